@@ -1,0 +1,1 @@
+"""Attempts at cases, their grades, and what a school learns from them."""

@@ -1,0 +1,20 @@
+"""What must be right on this machine before anything is stored."""
+
+import os
+from typing import Any
+
+from django.conf import settings
+from django.core.checks import CheckMessage, Error, register
+
+
+@register()
+def data_folder_can_be_written_to(**_: Any) -> list[CheckMessage]:
+    if os.access(settings.DATA_DIR, os.W_OK | os.X_OK):
+        return []
+    return [
+        Error(
+            f"The data folder {settings.DATA_DIR} is missing or cannot be written to.",
+            hint="Name another in CASEBANK_DATA.",
+            id="casebank.E001",
+        )
+    ]
