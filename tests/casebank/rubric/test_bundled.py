@@ -1,0 +1,154 @@
+"""The rubric that comes with the program: its worked examples, its weights, and its match with the code."""
+
+import tomllib
+from importlib import resources
+
+import pytest
+
+from casebank.rubric import KINDS, ChoiceRule, bundled, bundled_names, compare, disagreements, load
+from casebank.rubric.chance import guess_rate
+from casebank.rubric.entries import ENTRIES
+from casebank.rubric.lint import flaws
+from casebank.rubric.rules import MarkRule, MeasureRule
+
+RUBRICS = [bundled(name) for name in bundled_names()]
+CRITERIA = [
+    pytest.param(criterion, id=f"{rubric.id}-{criterion.id}") for rubric in RUBRICS for criterion in rubric.criteria
+]
+EXAMPLES = [
+    pytest.param(criterion, example, id=f"{rubric.id}-{criterion.id}-{number}")
+    for rubric in RUBRICS
+    for criterion in rubric.criteria
+    for number, example in enumerate(criterion.examples, 1)
+]
+
+
+@pytest.mark.parametrize(("criterion", "example"), EXAMPLES)
+def test_a_worked_example_earns_the_credit_written_beside_it(criterion, example):
+    assert compare(criterion, example.said, example.reference).credit == pytest.approx(example.credit, abs=1e-9)
+
+
+def test_every_kind_in_the_files_stands_in_the_code_and_the_other_way_round():
+    used = {criterion.kind for rubric in RUBRICS for criterion in rubric.criteria}
+    assert used == set(KINDS) == set(ENTRIES)
+
+
+def test_the_treatment_path_asks_what_a_case_needs_stage_by_stage():
+    # the ids are an interface: case files and logs name them
+    by_stage = {}
+    for criterion in bundled("treatment-path").criteria:
+        by_stage.setdefault(criterion.stage, []).append(criterion.id)
+    assert by_stage == {
+        "look": [
+            "pulpal-diagnosis",
+            "apical-diagnosis",
+            "proof",
+            "further-view",
+            "canal-count",
+            "curvature",
+            "apex-mark",
+        ],
+        "weigh": ["difficulty-levels", "overall", "decision"],
+        "open": ["restorability", "consent", "anaesthesia", "rubber-dam", "prosthesis", "axis", "floor-depth"],
+        "shape": [
+            "path-before-engine",
+            "length-read",
+            "working-length",
+            "irrigation",
+            "recapitulation",
+            "length-kept",
+            "axis-kept",
+            "gauge",
+            "patency",
+        ],
+        "fill": ["final-rinse", "cone-fit", "seal", "aftercare"],
+    }
+
+
+def test_weights_sum_to_100_and_the_key_features_hold_at_least_half():
+    for rubric in RUBRICS:
+        assert sum(criterion.weight for criterion in rubric.criteria) == 100
+        assert sum(criterion.weight for criterion in rubric.criteria if criterion.key_feature) >= 50
+
+
+def test_the_published_diagnostic_terms_are_the_options():
+    # AAE consensus 2008: seven pulpal and six apical terms
+    rubric = bundled("treatment-path")
+    pulpal, apical = rubric.criterion("pulpal-diagnosis").rule, rubric.criterion("apical-diagnosis").rule
+    assert len(pulpal.options) == 7
+    assert len(apical.options) == 6
+    assert "symptomatic irreversible pulpitis" in pulpal.options
+    assert "condensing osteitis" in apical.options
+
+
+def test_treating_alone_against_a_referral_earns_less_than_referring_an_easy_case():
+    # the asymmetry is a number in the file, so that it can be seen and argued about
+    partly = bundled("treatment-path").criterion("decision").rule.partly
+    assert partly["refer"]["treat"] == 0
+    assert 0 < partly["treat"]["refer"] < partly["refer"]["supervised"]
+
+
+@pytest.mark.parametrize("criterion", CRITERIA)
+def test_guessing_earns_at_most_a_quarter(criterion):
+    if isinstance(criterion.rule, MeasureRule | MarkRule):
+        assert guess_rate(criterion.rule) <= 0.25
+    elif isinstance(criterion.rule, ChoiceRule) and criterion.rule.options != "case":
+        # one pick at random among n options without part credit: 1 / n, which must not reach a half
+        assert len(criterion.rule.options) >= 3
+
+
+@pytest.mark.parametrize("criterion", CRITERIA)
+def test_the_options_and_questions_carry_no_known_flaw(criterion):
+    rule = criterion.rule
+    if isinstance(rule, ChoiceRule) and rule.options != "case":
+        assert flaws(criterion.ask, rule.options, criterion.examples[0].reference.best) == ()
+    else:
+        assert flaws(criterion.ask, {}, frozenset()) == ()
+
+
+def test_a_case_s_tasks_share_a_criterion_s_weight_equally():
+    tasks = bundled("treatment-path").tasks(canals=["MB", "ML", "D"], factors=["crown", "canal-form"])
+    weights = {task.id: task.weight for task in tasks}
+    # gauge 6 over three canals; difficulty-levels 10 over two factors; decision 12 undivided
+    assert weights["gauge.MB"] == weights["gauge.ML"] == weights["gauge.D"] == 2
+    assert weights["difficulty-levels.crown"] == 5
+    assert weights["decision"] == 12
+    assert "gauge" not in weights
+    assert sum(weights.values()) == pytest.approx(100)
+    # 19 criteria once, 10 for each of 3 canals, 1 for each of 2 factors
+    assert len(tasks) == 19 + 10 * 3 + 2
+    assert [task.of for task in tasks if task.criterion.id == "gauge"] == ["MB", "ML", "D"]
+
+
+@pytest.mark.parametrize(("canals", "factors"), [([], ["crown"]), (["MB", "MB"], ["crown"]), (["MB"], [])])
+def test_tasks_need_each_canal_and_factor_once(canals, factors):
+    with pytest.raises(ValueError, match="at least one"):
+        bundled("treatment-path").tasks(canals=canals, factors=factors)
+
+
+def test_a_task_finds_its_criterion_and_an_unknown_one_is_refused_in_words():
+    rubric = bundled("treatment-path")
+    assert rubric.criterion("gauge.MB").id == "gauge"
+    with pytest.raises(KeyError, match="no criterion gaug"):
+        rubric.criterion("gaug")
+
+
+def test_an_unknown_rubric_is_refused_with_the_names_there_are():
+    with pytest.raises(ValueError, match="treatment-path"):
+        bundled("treatment-paht")
+
+
+def test_a_changed_file_has_another_fingerprint():
+    text = (resources.files("casebank.rubric") / "rubrics" / "treatment-path.toml").read_text(encoding="utf-8")
+    assert load(text, "a").sha256 == bundled("treatment-path").sha256
+    assert load(text + "\n# note\n", "a").sha256 != bundled("treatment-path").sha256
+    assert tomllib.loads(text)["version"] == bundled("treatment-path").version
+
+
+def test_an_example_that_disagrees_is_named():
+    text = (resources.files("casebank.rubric") / "rubrics" / "treatment-path.toml").read_text(encoding="utf-8")
+    broken = text.replace('credit = 0.4\nworking = "6°', 'credit = 0.5\nworking = "6°')
+    assert disagreements(bundled("treatment-path")) == ()
+    (sentence,) = disagreements(load(broken, "broken.toml"))
+    assert "curvature, example 1" in sentence
+    assert "0.4" in sentence
