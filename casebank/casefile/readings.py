@@ -1,0 +1,66 @@
+"""What the films of a case show: the bend of each canal in each view, and where a root's tip lies on the picture."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from casebank.anatomy import Anatomy, measure
+from casebank.casefile.document import Document
+from casebank.radiograph import Receptor, View, aim, project_canal
+
+METHOD = "secant angle (Schneider 1971)"
+AS_PLAIN_DEG = 3.0  # bends that differ by less cannot be told apart on a film: a teaching choice
+
+
+@dataclass(frozen=True)
+class Reading:
+    """The bend of one canal as one film shows it, by Schneider's construction."""
+
+    film: int
+    view: View
+    canal: str
+    secant_deg: float
+
+
+def film_views(document: Document, further: Sequence[View] | None) -> dict[int, View]:
+    """The films of an attempt by number: the given ones, then the further ones (by default those the author names)."""
+    given = [
+        View(horizontal_deg=film.horizontal_deg, vertical_deg=film.vertical_deg, roll_deg=film.roll_deg)
+        for film in document.films
+    ]
+    if further is None:
+        further = [View(horizontal_deg=angle) for angle in document.further_films_deg]
+    return dict(enumerate([*given, *further], 1))
+
+
+def read_curvature(anatomy: Anatomy, views: Mapping[int, View]) -> tuple[Reading, ...]:
+    """Each canal's bend on each film, degrees."""
+    return tuple(
+        Reading(number, view, canal.name, measure(project_canal(anatomy, canal.name, view)).secant_deg)
+        for number, view in views.items()
+        for canal in anatomy.tooth.canals
+    )
+
+
+def plainest(readings: Sequence[Reading]) -> Reading:
+    """The reading of the most curved canal on the film that shows it most."""
+    return max(readings, key=lambda reading: reading.secant_deg)
+
+
+def most_curved(readings: Sequence[Reading]) -> frozenset[str]:
+    """The canals that may be read as the most curved: those whose greatest reading is within what a film can tell."""
+    greatest = {
+        reading.canal: max(other.secant_deg for other in readings if other.canal == reading.canal)
+        for reading in readings
+    }
+    top = max(greatest.values())
+    return frozenset(canal for canal, angle in greatest.items() if angle > top - AS_PLAIN_DEG)
+
+
+def tip_on_film_mm(document: Document, view: View) -> tuple[float, float]:
+    """The marked root's tip on a film, mm right and down from its centre."""
+    anatomy = document.anatomy
+    tip = anatomy.placement.to_jaw(anatomy.tooth.root(document.marked_root).apex_mm[np.newaxis])
+    right, down = aim(view, Receptor(), anatomy).to_film_mm(tip)[0]
+    return float(right), float(down)

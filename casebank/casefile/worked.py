@@ -1,0 +1,113 @@
+"""The tasks whose reference is computed: one function a criterion, each showing its working."""
+
+import math
+from collections.abc import Callable
+
+from casebank.anatomy import measure
+from casebank.casefile.answers import Answers, Desk, ReferenceAnswer
+from casebank.casefile.readings import METHOD, most_curved, plainest, tip_on_film_mm
+from casebank.casefile.stated import pins_for, view_words
+from casebank.rubric import LevelReference, MarkReference, MeasureReference
+
+SHORT_OF_FORAMEN_MM = 0.5  # the working length ends here: 0.5 to 1.0 mm short of the foramen is the published target
+
+
+def canal_count(desk: Desk) -> Answers:
+    canals = desk.document.anatomy.tooth.canals
+    names = ", ".join(canal.name for canal in canals)
+    return {"canal-count": ReferenceAnswer(MeasureReference(float(len(canals))), (f"The anatomy has {names}.",))}
+
+
+def curvature(desk: Desk) -> Answers:
+    """The most curved canal, on each film as that film shows it; the true bend stands apart."""
+    shown, canals = plainest(desk.readings), most_curved(desk.readings)
+    by_film = {
+        number: MeasureReference(
+            max(reading.secant_deg for reading in desk.readings if reading.film == number and reading.canal in canals),
+            canals,
+        )
+        for number in desk.views
+    }
+    tooth = desk.document.anatomy.tooth
+    true_deg = measure(tooth.centre_line(tooth.canal(shown.canal), step_mm=0.02)).secant_deg
+    working = [
+        f"Film {reading.film} ({view_words(reading)}): {reading.canal} {reading.secant_deg:.1f}°, {METHOD}."
+        for reading in desk.readings
+    ]
+    working.append(
+        f"In space {shown.canal} bends {true_deg:.1f}° by the same construction; a film shows what lies in its plane."
+    )
+    return {"curvature": ReferenceAnswer(by_film[shown.film], tuple(working), by_film)}
+
+
+def apex_mark(desk: Desk) -> Answers:
+    root = desk.document.marked_root
+    by_film = {number: MarkReference((tip_on_film_mm(desk.document, view),)) for number, view in desk.views.items()}
+    across, down = by_film[1].points_mm[0]
+    side, height = "right" if across > 0 else "left", "below" if down > 0 else "above"
+    words = (
+        f"On film 1 the tip of root {root} lies {abs(across):.1f} mm {side} of the middle "
+        f"and {abs(down):.1f} mm {height} it."
+    )
+    return {"apex-mark": ReferenceAnswer(by_film[1], (words,), by_film)}
+
+
+def difficulty_levels(desk: Desk) -> Answers:
+    return {
+        f"difficulty-levels.{factor.factor_id}": ReferenceAnswer(
+            LevelReference(factor.level, pins_for(desk.document, desk.criteria, factor, list(desk.views))),
+            (factor.reason,),
+        )
+        for factor in desk.judgement.factors
+    }
+
+
+def overall(desk: Desk) -> Answers:
+    judged = desk.judgement.overall
+    return {"overall": ReferenceAnswer(LevelReference(judged.level), (judged.reason,))}
+
+
+def floor_depth(desk: Desk) -> Answers:
+    chamber = desk.document.anatomy.tooth.chamber
+    words = (
+        f"The chamber's floor lies {chamber.floor_mm:.1f} mm below the reference cusp, "
+        f"its roof {chamber.roof_mm:.1f} mm."
+    )
+    return {"floor-depth": ReferenceAnswer(MeasureReference(chamber.floor_mm), (words,))}
+
+
+def working_length(desk: Desk) -> Answers:
+    return {
+        f"working-length.{canal.name}": ReferenceAnswer(
+            MeasureReference(canal.total_mm - SHORT_OF_FORAMEN_MM),
+            (
+                f"Cusp to orifice {canal.cusp_to_orifice_mm:.1f} mm, orifice to foramen {canal.length_mm:.1f} mm, "
+                f"{SHORT_OF_FORAMEN_MM} mm short of the foramen.",
+            ),
+        )
+        for canal in desk.document.anatomy.tooth.canals
+    }
+
+
+def axis(desk: Desk) -> tuple[str, ...]:
+    """Working beside the author's key of the drilling axis: how far the crown's axis leads astray."""
+    tooth = desk.document.anatomy.tooth
+    off = tooth.crown.off_root_mesiodistal_deg
+    drift = tooth.chamber.floor_mm * math.tan(math.radians(abs(off)))
+    side = "mesially" if off > 0 else "distally"
+    return (
+        f"The crown's axis stands {abs(off):.0f}° off the roots'. Along the crown a bur drifts {drift:.1f} mm {side} "
+        f"by the floor ({tooth.chamber.floor_mm:.1f} mm · tan {abs(off):.0f}°).",
+    )
+
+
+COMPUTED: dict[str, Callable[[Desk], Answers]] = {
+    "canal-count": canal_count,
+    "curvature": curvature,
+    "apex-mark": apex_mark,
+    "difficulty-levels": difficulty_levels,
+    "overall": overall,
+    "floor-depth": floor_depth,
+    "working-length": working_length,
+}
+SHOWN_BESIDE_A_KEY: dict[str, Callable[[Desk], tuple[str, ...]]] = {"axis": axis}
