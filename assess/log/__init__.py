@@ -1,0 +1,38 @@
+"""Events of an attempt and the fold that gives its state."""
+
+from assess.log.events import (
+    AnyEvent,
+    Asked,
+    Chose,
+    Committed,
+    FilmTaken,
+    Levelled,
+    Marked,
+    Measured,
+    Moved,
+    SelfGraded,
+    Stage,
+)
+from assess.log.fold import Answer, OutOfTurn, State, fold, step
+from assess.log.reading import Log, read_log
+
+__all__ = [
+    "Answer",
+    "AnyEvent",
+    "Asked",
+    "Chose",
+    "Committed",
+    "FilmTaken",
+    "Levelled",
+    "Log",
+    "Marked",
+    "Measured",
+    "Moved",
+    "OutOfTurn",
+    "SelfGraded",
+    "Stage",
+    "State",
+    "fold",
+    "read_log",
+    "step",
+]

@@ -1,0 +1,138 @@
+"""What can happen in an attempt. Each event is one fact, numbered in order, never changed."""
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator
+
+from casebank.instruments import Move
+
+Name = Annotated[str, Field(min_length=1, max_length=80)]
+Letter = Annotated[str, Field(pattern=r"^[a-z]$")]
+Evidence = Annotated[str, Field(pattern=r"^([a-z]|film [1-9][0-9]?)$")]
+"""A pin: the letter of a finding or "film" and its number."""
+Angle = Annotated[float, Field(ge=-45, le=45, allow_inf_nan=False)]
+Finite = Annotated[float, Field(allow_inf_nan=False)]
+Pixel = Annotated[float, Field(ge=0, le=4096)]
+Confidence = Literal["unsure", "fairly sure", "sure"]
+
+
+class Stage(StrEnum):
+    """The stages of a case, in their order."""
+
+    LOOK = "look"
+    WEIGH = "weigh"
+    OPEN = "open"
+    SHAPE = "shape"
+    FILL = "fill"
+    COMPARE = "compare"
+
+    @property
+    def label(self) -> str:
+        return self.value.capitalize()
+
+
+class Event(BaseModel):
+    """Base of every event: its number in the attempt and the case it belongs to."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    seq: Annotated[int, Field(ge=1)]
+    case: Name
+
+
+class Asked(Event):
+    """A finding was asked for."""
+
+    event: Literal["asked"] = "asked"
+    finding: Letter
+
+
+class FilmTaken(Event):
+    """A further film was taken, for a stated reason; + = tube moved mesially, + = tube raised."""
+
+    event: Literal["film"] = "film"
+    stage: Stage
+    horizontal_deg: Angle = 0.0
+    vertical_deg: Angle = 0.0
+    reason: Annotated[str, Field(min_length=3, max_length=500)]
+
+
+class Chose(Event):
+    """One or several options were chosen for a task."""
+
+    event: Literal["chose"] = "chose"
+    stage: Stage
+    task: Name
+    values: Annotated[tuple[Name, ...], Field(min_length=1, max_length=12)]
+    confidence: Confidence | None = None
+
+
+class Measured(Event):
+    """A number was given for a task; `of` names the canal, `film` the film it was read on, `points_px` where."""
+
+    event: Literal["measured"] = "measured"
+    stage: Stage
+    task: Name
+    value: Finite
+    of: Name | None = None
+    film: Annotated[int, Field(ge=1)] | None = None
+    points_px: tuple[tuple[Pixel, Pixel], ...] = ()
+    confidence: Confidence | None = None
+
+
+class Marked(Event):
+    """Points were marked on a film, in the pixels of an image of the given size, from its top left."""
+
+    event: Literal["marked"] = "marked"
+    stage: Stage
+    task: Name
+    film: Annotated[int, Field(ge=1)]
+    size_px: tuple[Annotated[int, Field(ge=64, le=4096)], Annotated[int, Field(ge=64, le=4096)]]
+    points_px: Annotated[tuple[tuple[Pixel, Pixel], ...], Field(min_length=1, max_length=20)]
+    confidence: Confidence | None = None
+
+
+class Levelled(Event):
+    """A difficulty level was given, with the pins that made the student say so."""
+
+    event: Literal["levelled"] = "levelled"
+    task: Name
+    level: int
+    evidence: tuple[Evidence, ...] = ()
+    confidence: Confidence | None = None
+
+    @field_validator("level")
+    @classmethod
+    def _exists(cls, level: int) -> int:
+        if level not in (1, 2, 3):
+            raise ValueError(f"level {level} does not exist: give 1 (low), 2 (moderate) or 3 (high)")
+        return level
+
+
+class Moved(Event):
+    """One act at the bench."""
+
+    event: Literal["moved"] = "moved"
+    canal: Name
+    move: Annotated[Move, Field(discriminator="kind")]
+
+
+class Committed(Event):
+    """A stage was closed for good."""
+
+    event: Literal["committed"] = "committed"
+    stage: Stage
+
+
+class SelfGraded(Event):
+    """What the student expects of each stage, in percent, given before any result is shown."""
+
+    event: Literal["self-graded"] = "self-graded"
+    percents: dict[Stage, Annotated[int, Field(ge=0, le=100)]]
+
+
+AnyEvent = Annotated[
+    Asked | FilmTaken | Chose | Measured | Marked | Levelled | Moved | Committed | SelfGraded,
+    Field(discriminator="event"),
+]
