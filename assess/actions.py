@@ -1,0 +1,185 @@
+"""What can be done to an attempt. Each function asks the policy, opens one transaction and returns what it stored.
+
+Pages, API, commands and tests all come through here, so a rule stands in one place.
+"""
+
+import json
+import secrets
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+from pydantic import ValidationError
+
+from assess import policies
+from assess.grading import AnswerRefused, grade, grade_record
+from assess.grading.fits import require_fit
+from assess.grading.grade import GRADED_STAGES
+from assess.log import AnyEvent, Asked, Committed, OutOfTurn, SelfGraded, Stage, State, step
+from assess.models import Attempt, Event, StoredGrade, store
+from assess.models.event import EVENT, LONGEST_KEY
+from casebank.casefile.reading import explain
+from casebank.models import Case, User
+from casebank.policies import require
+
+RECORDED = ("asked", "film", "chose", "measured", "marked", "levelled", "moved")
+LONGEST_PAYLOAD = 8000
+MOST_EVENTS = 3000
+SEED_BITS = 31  # the most that the column holds on every database
+
+
+class Refused(ValueError):
+    """What cannot be stored; the sentence says why and what to do. Nothing was stored."""
+
+
+class StageClosed(Refused):
+    """The stage is committed already, or an earlier one is still open."""
+
+
+def start_attempt(*, case: Case, by: User, now: datetime) -> Attempt:
+    """The student's unfinished attempt on the case's latest edition, or a new one."""
+    require(policies.may_start(by, case), _("Only a student can start this case, and only while it is open."))
+    with transaction.atomic():
+        User.objects.select_for_update().get(pk=by.pk)  # two starts at once wait for each other here
+        edition = case.latest_edition()
+        if edition is None:
+            raise Refused(_("This case has no edition yet: take another."))
+        unfinished = Attempt.objects.unfinished().filter(edition=edition, student=by).first()
+        return unfinished or Attempt.objects.create(
+            edition=edition, student=by, started_at=now, seed=secrets.randbits(SEED_BITS)
+        )
+
+
+def record(*, attempt: Attempt, event: str, fields: Mapping[str, Any], by: User, now: datetime, key: str = "") -> Event:
+    """Store one event, by the log's name for it and its fields as JSON has them.
+
+    The same key again returns the first event, whatever has happened since; so does asking for a finding again. Refused
+    says in one sentence why an event cannot be stored.
+    """
+    _require_worker(by, attempt)
+    if len(key) > LONGEST_KEY or not key.isascii() or not (key == "" or key.isprintable()):
+        raise Refused(_("The key of a submission has at most %(most)d plain characters.") % {"most": LONGEST_KEY})
+    with transaction.atomic():
+        attempt = _locked(attempt)
+        state = attempt.state()
+        new = _event(event, fields, state, attempt)
+        first = attempt.events.filter(key=key).first() if key else None
+        if first:
+            if first.event.model_copy(update={"seq": new.seq}) != new:
+                raise Refused(_("This was sent once before with other content: reload the page and send it anew."))
+            return first
+        if isinstance(new, Asked) and new.finding in state.asked:
+            return next(stored for stored in attempt.events.filter(kind="asked").order_by("seq") if _asks(stored, new))
+        _require_turn(state, new)
+        try:
+            require_fit(attempt.edition.document, state, new)
+        except AnswerRefused as trouble:
+            raise Refused(str(trouble)) from trouble
+        return store(attempt=attempt, event=new, at=now, key=key)
+
+
+def commit_stage(*, attempt: Attempt, stage: Stage, by: User, now: datetime) -> Event:
+    """Close one stage for good. A repeat of the same commit returns the first event; nothing is stored twice."""
+    _require_worker(by, attempt)
+    with transaction.atomic():
+        attempt = _locked(attempt)
+        state = attempt.state()
+        if stage in state.closed:
+            return attempt.events.filter(kind="committed").order_by("seq")[state.closed.index(stage)]
+        if stage is not state.open_stage:
+            raise StageClosed(_not_open_yet(stage, state))
+        if stage is Stage.COMPARE:
+            raise StageClosed(_("Compare is closed by your own estimate of each stage: give it first."))
+        closing = Committed(seq=state.events + 1, case=attempt.edition.document.slug, stage=stage)
+        return store(attempt=attempt, event=closing, at=now)
+
+
+def self_grade(*, attempt: Attempt, percents: Mapping[str, int], by: User, now: datetime) -> StoredGrade:
+    """Store the student's own estimate, close the case and grade it. A repeat returns the first grade."""
+    _require_worker(by, attempt)
+    log, document = attempt.log(), attempt.edition.document
+    expected = _expected(percents, seq=len(log) + 1, case=document.slug)
+    closing = Committed(seq=len(log) + 2, case=document.slug, stage=Stage.COMPARE)
+    # Once everything before Compare is committed nothing else can be added, so grading need not hold the lock.
+    result = grade(document, [*log, expected, closing]) if attempt.state().open_stage is Stage.COMPARE else None
+    with transaction.atomic():
+        attempt = _locked(attempt)
+        if first := attempt.grades.first():
+            return first
+        state = attempt.state()
+        if result is None or state.events != len(log):
+            raise StageClosed(_not_open_yet(Stage.COMPARE, state))
+        store(attempt=attempt, event=expected, at=now)
+        store(attempt=attempt, event=closing, at=now)
+        return StoredGrade.objects.create(
+            attempt=attempt,
+            edition_sha256=attempt.edition.sha256,
+            rubric=result.versions["rubric"],
+            criteria=result.versions["criteria"],
+            grader=result.versions["grader"],
+            events=closing.seq,
+            percent=min(100.0, result.percent),  # a sum of shares may end a hair above
+            result=grade_record(result),
+            graded_at=now,
+        )
+
+
+def _require_worker(by: User, attempt: Attempt) -> None:
+    require(policies.may_work(by, attempt), _("Only the student who started this attempt can work on it."))
+
+
+def _locked(attempt: Attempt) -> Attempt:
+    """The attempt, held until the transaction ends; on SQLite the whole database is held from its beginning."""
+    return Attempt.objects.with_case().select_for_update(of=("self",)).get(pk=attempt.pk)
+
+
+def _event(name: str, fields: Mapping[str, Any], state: State, attempt: Attempt) -> AnyEvent:
+    """The event that was meant, as the log has it."""
+    if name not in RECORDED or {"event", "seq", "case"} & set(fields):
+        raise Refused(_("This cannot be stored in an attempt: reload the page and try again."))
+    if state.events >= MOST_EVENTS:
+        raise Refused(_("This attempt has %(most)d entries: commit the stage and go on.") % {"most": MOST_EVENTS})
+    said = {**fields, "event": name, "seq": state.events + 1, "case": attempt.edition.document.slug}
+    try:
+        content = json.dumps(said, allow_nan=False, ensure_ascii=False).encode()
+    except (TypeError, ValueError, RecursionError) as trouble:
+        raise Refused(_("This cannot be read: give text and finite numbers.")) from trouble
+    if len(content) > LONGEST_PAYLOAD:
+        raise Refused(_("This is too long to be stored: shorten it."))
+    try:
+        return EVENT.validate_json(content)
+    except ValidationError as trouble:
+        raise Refused(explain(trouble, json.loads(content))[0]) from trouble
+
+
+def _asks(stored: Event, asked: Asked) -> bool:
+    event = stored.event
+    return isinstance(event, Asked) and event.finding == asked.finding
+
+
+def _require_turn(state: State, event: AnyEvent) -> None:
+    try:
+        step(state, event, case=event.case)
+    except OutOfTurn as trouble:
+        if state.open_stage is None:
+            raise StageClosed(_("The whole case is committed: nothing more can be stored in it.")) from trouble
+        raise StageClosed(
+            _("%(open)s is open now, and this belongs to another stage: nothing was stored.")
+            % {"open": state.open_stage.label}
+        ) from trouble
+
+
+def _not_open_yet(stage: Stage, state: State) -> str:
+    if state.open_stage is None:
+        return _("The whole case is committed: nothing more can be stored in it.")
+    return _("%(stage)s opens when %(open)s is committed.") % {"stage": stage.label, "open": state.open_stage.label}
+
+
+def _expected(percents: Mapping[str, int], *, seq: int, case: str) -> SelfGraded:
+    given = {str(stage): percent for stage, percent in percents.items()}
+    whole = all(type(percent) is int and 0 <= percent <= 100 for percent in given.values())
+    if set(given) != set(GRADED_STAGES) or not whole:
+        raise Refused(_("Estimate each of the five stages with a whole number from 0 to 100."))
+    return SelfGraded(seq=seq, case=case, percents={Stage(stage): percent for stage, percent in given.items()})
