@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from casebank.casefile.answers import Answers, Desk, ReferenceAnswer
+from casebank.casefile.bench_expected import bench
 from casebank.casefile.document import Choice, Document
 from casebank.casefile.reading import FileRefused, read_document
 from casebank.casefile.readings import film_views, read_curvature
@@ -17,7 +18,7 @@ from casebank.casefile.worked import COMPUTED, SHOWN_BESIDE_A_KEY
 from casebank.difficulty import Criteria, Judgement, judge
 from casebank.difficulty import bundled as bundled_criteria
 from casebank.radiograph import View
-from casebank.rubric import BenchReference, ChoiceReference, Criterion, Rubric, Task
+from casebank.rubric import ChoiceReference, Criterion, Rubric, Task
 from casebank.rubric import bundled as bundled_rubric
 
 
@@ -90,10 +91,7 @@ def _answer(desk: Desk, criterion: Criterion) -> Answers:
         value = ChoiceReference(best=frozenset(key.best), partly=dict(key.partly))
         return {criterion.id: ReferenceAnswer(value, working, unsafe=dict(key.unsafe))}
     if criterion.kind == "bench":
-        return {
-            f"{criterion.id}.{canal.name}": ReferenceAnswer(BenchReference(criterion.ask), (criterion.ask,))
-            for canal in desk.document.anatomy.tooth.canals
-        }
+        return bench(desk, criterion)
     raise ValueError(f"rubric {desk.rubric.id}, {criterion.id}: no way to work out this reference is known")
 
 

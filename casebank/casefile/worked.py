@@ -7,9 +7,10 @@ from casebank.anatomy import measure
 from casebank.casefile.answers import Answers, Desk, ReferenceAnswer
 from casebank.casefile.readings import METHOD, most_curved, plainest, tip_on_film_mm
 from casebank.casefile.stated import pins_for, view_words
+from casebank.instruments.teaching import TEACHING
 from casebank.rubric import LevelReference, MarkReference, MeasureReference
 
-SHORT_OF_FORAMEN_MM = 0.5  # the working length ends here: 0.5 to 1.0 mm short of the foramen is the published target
+SHORT_OF_FORAMEN_MM = TEACHING.terminus_mm  # where the working length ends
 
 
 def canal_count(desk: Desk) -> Answers:

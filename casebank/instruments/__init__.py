@@ -3,6 +3,7 @@
 Lengths are millimetres. Depths along a canal count from its orifice; `to_mm` counts from the reference cusp.
 """
 
+from casebank.instruments.apical import ApicalGauge, apical_gauge
 from casebank.instruments.bench import Bench, replay
 from casebank.instruments.felt import Felt, Number, Reach, Why
 from casebank.instruments.gauging import Bracket, brackets, gauge_size
@@ -35,6 +36,7 @@ __all__ = [
     "ENGINE_SIZES",
     "SIZES",
     "TAPERS",
+    "ApicalGauge",
     "Bench",
     "Bracket",
     "CoronalFlare",
@@ -57,6 +59,7 @@ __all__ = [
     "Step",
     "UnsafeStep",
     "Why",
+    "apical_gauge",
     "bending_strain",
     "brackets",
     "colour_of",

@@ -76,6 +76,12 @@ def test_every_curvature_prints_its_method(reference):
     assert all("Schneider 1971" in step or "same construction" in step for step in working)
 
 
+def test_the_gauge_to_be_found_stands_in_the_reference(reference):
+    # the distal canal narrows from 0.80 to 0.33 mm over 10.5 mm; it is 0.35 mm wide 0.45 mm above its constriction
+    expected = reference.answers["gauge.D"].value.expected
+    assert expected == "after the flare, before shaping: 30 to 18.8 mm, 35 stops 0.4 mm short"
+
+
 def test_the_record_is_plain_json(document, reference):
     record = json.loads(json.dumps(reference_record(document, reference), allow_nan=False))
     assert [answer["task"] for answer in record["answers"]] == [task.id for task in reference.tasks]
