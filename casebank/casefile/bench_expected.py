@@ -44,6 +44,6 @@ def _gauge(desk: Desk, canal: Canal, working: str) -> str:
 
 def _numbers(canal: Canal) -> str:
     return (
-        f"{canal.name}: cusp to foramen {canal.total_mm:.1f} mm; constriction {canal.constriction.narrow_mm:.2f} mm wide, "
-        f"{canal.constriction_to_foramen_mm:.1f} mm short of it; foramen {canal.foramen.narrow_mm:.2f} mm wide."
+        f"{canal.name}: cusp to foramen {canal.total_mm:.1f} mm; foramen {canal.foramen.narrow_mm:.2f} mm wide; "
+        f"constriction {canal.constriction.narrow_mm:.2f} mm wide and {canal.constriction_to_foramen_mm:.1f} mm short."
     )
