@@ -121,7 +121,8 @@ def _felt(lumen: Lumen, file: Instrument, tip_mm: float, short_mm: float, cause:
     if cause is not None:
         return Felt(f"{file.spoken}: {stopped_words(HAND_WORDS[cause], at_mm, short_mm)}", at_mm), "short"
     levels = lumen.shape.levels_mm
-    felt_over = (levels <= tip_mm) & (levels > tip_mm - FEEL_MM)
+    from_mm = min(tip_mm - FEEL_MM, lumen.shape.length_mm - STUCK_MM)  # a tip far beyond is felt at the canal's end
+    felt_over = (levels <= tip_mm) & (levels > from_mm)
     clearance_mm = float((lumen.width_mm - file.diameters_mm(tip_mm - levels))[felt_over].min())
     hold: Hold = "loose" if clearance_mm >= TEACHING.overcut_most_mm - 1e-6 else "snug"
     words = f"{file.spoken}: {hold} at {at_mm:.1f} mm"

@@ -1,0 +1,222 @@
+"""The questions of a stage, with what was answered so far. Wording comes from the rubric; nothing is preset."""
+
+import random
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from django.utils.translation import gettext as _
+
+from assess.grading.fits import tasks_of
+from assess.grading.said import said_to
+from assess.grading.words import in_words
+from assess.log import Answer, Chose, Levelled, Marked, Measured, Stage, State
+from assess.presenting.chart import Pin, pins
+from assess.presenting.films import RECEPTOR
+from assess.presenting.naming import usual_canals
+from casebank.casefile import Document
+from casebank.rubric import ChoiceRule, Criterion, LevelRule, MarkRule, MeasureReference, MeasureRule, Task
+
+UNITS = {"deg": "°", "mm": "mm", "count": ""}
+NO_CANAL = "none"  # "a canal I cannot name": stored as no canal
+
+
+@dataclass(frozen=True)
+class Option:
+    """One thing that can be picked."""
+
+    value: str
+    words: str
+    chosen: bool
+    label: str = ""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One task as the page asks it.
+
+    Attributes
+    ----------
+    anchor : str
+        Its place on the page, fit for an address.
+    most : int
+        How many options may be picked, or marks set.
+    value : str
+        The number given, as text.
+    canals, films : tuple of Option
+        What may be named beside a number or a mark; empty where nothing has to be named.
+    points : tuple of (across, down)
+        Marks in millimetres from the film's upper left corner, as text; as many as may be set.
+    said : str
+        The answer in words, for reading only.
+    trouble : str
+        What is wrong with what was sent just now.
+    """
+
+    id: str
+    anchor: str
+    kind: str
+    label: str
+    ask: str
+    of: str
+    options: tuple[Option, ...] = ()
+    most: int = 1
+    unit: str = ""
+    step: str = "1"
+    method: str = ""
+    value: str = ""
+    canals: tuple[Option, ...] = ()
+    films: tuple[Option, ...] = ()
+    points: tuple[tuple[str, str], ...] = ()
+    points_px: str = ""
+    confidence: str = ""
+    said: str = ""
+    answered: bool = False
+    trouble: str = ""
+
+
+def questions(document: Document, state: State, stage: Stage, seed: int) -> tuple[Question, ...]:
+    """Every task of a stage that is answered on the page, in the rubric's order; acts at the bench are not."""
+    citable = pins(document, state)
+    return tuple(
+        question_of(task, document, state, citable, seed)
+        for task in tasks_of(document)
+        if task.criterion.stage == stage.value and task.criterion.kind != "bench"
+    )
+
+
+def question_of(task: Task, document: Document, state: State, citable: Sequence[Pin], seed: int) -> Question:
+    criterion, answer = task.criterion, state.answers.get(task.id)
+    bare = Question(
+        id=task.id,
+        anchor=f"q-{task.id.replace('.', '-')}",
+        kind=criterion.kind,
+        label=criterion.label,
+        ask=criterion.ask,
+        of=task.of or "",
+        confidence=(answer.confidence or "") if answer else "",
+        said=_said(task, document, state, citable),
+        answered=answer is not None,
+    )
+    match criterion.rule:
+        case ChoiceRule() as rule:
+            return replace(bare, options=_options(rule, answer, document, citable, seed), most=rule.most)
+        case LevelRule() as rule:
+            chosen = answer.level if isinstance(answer, Levelled) else 0
+            words = tuple(Option(str(n), word, n == chosen) for n, word in enumerate(rule.words, 1))
+            return replace(bare, options=words)
+        case MeasureRule() as rule:
+            return _measured(bare, rule, task, answer, document, state)
+        case MarkRule() as rule:
+            return _marked(bare, rule, answer, document, state)
+        case _:
+            raise TypeError(f"{task.id}: a {criterion.kind} is not asked on a page")
+
+
+def needs_canal(criterion: Criterion) -> bool:
+    """Whether a reading must say which canal it is of: the rubric's own examples tell."""
+    return criterion.per == "case" and any(
+        isinstance(example.reference, MeasureReference) and example.reference.of for example in criterion.examples
+    )
+
+
+def needs_film(criterion: Criterion) -> bool:
+    """Whether an answer is read on one film: an angle or a mark."""
+    return criterion.kind == "mark" or (isinstance(criterion.rule, MeasureRule) and criterion.rule.unit == "deg")
+
+
+def film_numbers(document: Document, state: State) -> range:
+    return range(1, len(document.films) + len(state.films) + 1)
+
+
+def canal_menu(document: Document) -> tuple[str, ...]:
+    return (*usual_canals(document.anatomy.tooth.number), NO_CANAL)
+
+
+def _options(
+    rule: ChoiceRule, answer: Answer | None, document: Document, citable: Sequence[Pin], seed: int
+) -> tuple[Option, ...]:
+    chosen = answer.values if isinstance(answer, Chose) else ()
+    if rule.options != "case":
+        return tuple(Option(value, words, value in chosen) for value, words in rule.options.items())
+    return tuple(
+        Option(pin.value, pin.words, pin.value in chosen, pin.label) for pin in shuffled(document, citable, seed)
+    )
+
+
+def shuffled(document: Document, citable: Sequence[Pin], seed: int) -> list[Pin]:
+    """What can be cited, in an order of this attempt's own; one more finding does not move the others."""
+    letters = [finding.letter for finding in document.chart]
+    order = random.Random(seed).sample(range(1000), len(letters))
+    place = dict(zip(letters, order, strict=True))
+    return sorted(citable, key=lambda pin: place.get(pin.value, 1000))
+
+
+def _measured(
+    bare: Question, rule: MeasureRule, task: Task, answer: Answer | None, document: Document, state: State
+) -> Question:
+    said = answer if isinstance(answer, Measured) else None
+    given = said.value if said else None
+    canals = _canals(document, said) if needs_canal(task.criterion) else ()
+    return replace(
+        bare,
+        unit=UNITS[rule.unit],
+        step="1" if rule.unit == "count" else "0.1",
+        method=rule.method,
+        value="" if given is None else f"{given:g}",
+        canals=canals,
+        films=_films(document, state, said.film if said else None) if needs_film(task.criterion) else (),
+        points_px=";".join(f"{x:g},{y:g}" for x, y in said.points_px) if said else "",
+    )
+
+
+def _marked(bare: Question, rule: MarkRule, answer: Answer | None, document: Document, state: State) -> Question:
+    said = answer if isinstance(answer, Marked) else None
+    points = (
+        [(f"{x * RECEPTOR.pitch_mm:.2f}", f"{y * RECEPTOR.pitch_mm:.2f}") for x, y in said.points_px] if said else []
+    )
+    empty = [("", "")] * (rule.most_marks - len(points))
+    return replace(
+        bare,
+        most=rule.most_marks,
+        unit="mm",
+        films=_films(document, state, said.film if said else None),
+        points=(*points, *empty),
+    )
+
+
+def _canals(document: Document, said: Measured | None) -> tuple[Option, ...]:
+    chosen = (said.of or NO_CANAL) if said else ""
+    words = {NO_CANAL: _("a canal I cannot name"), "single": _("the only canal")}
+    return tuple(Option(name, words.get(name, name), name == chosen) for name in canal_menu(document))
+
+
+def _films(document: Document, state: State, chosen: int | None) -> tuple[Option, ...]:
+    numbers = film_numbers(document, state)
+    return tuple(
+        Option(str(number), _("Film %(number)d") % {"number": number}, number == chosen or len(numbers) == 1)
+        for number in numbers
+    )
+
+
+def _said(task: Task, document: Document, state: State, citable: Sequence[Pin]) -> str:
+    answer = state.answers.get(task.id)
+    if answer is None:
+        return ""
+    if (
+        isinstance(answer, Chose)
+        and isinstance(task.criterion.rule, ChoiceRule)
+        and task.criterion.rule.options == "case"
+    ):
+        words: Mapping[str, str] = {pin.value: " ".join(filter(None, (pin.label, pin.words))) for pin in citable}
+        return "; ".join(words.get(value, value) for value in answer.values)
+    if isinstance(answer, Marked):
+        said = "; ".join(
+            _("%(across).1f mm across, %(down).1f mm down")
+            % {"across": x * RECEPTOR.pitch_mm, "down": y * RECEPTOR.pitch_mm}
+            for x, y in answer.points_px
+        )
+        return _("Film %(number)d: %(places)s") % {"number": answer.film, "places": said}
+    said = in_words(task, said_to(task, state, {}))
+    if isinstance(answer, Measured) and answer.film:
+        return _("%(said)s, on film %(number)d") % {"said": said, "number": answer.film}
+    return said

@@ -1,0 +1,183 @@
+"""What a settled attempt shows: unsafe steps, the score by stage, and each task with said, reference, why and working.
+
+Called only once `may_see_results` has said yes: this is where references are read.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from assess.grading.fits import tasks_of
+from assess.grading.said import film_of
+from assess.log import Measured, Stage, State
+from assess.presenting.films import Shown, further_views
+from assess.presenting.kept import Kept
+from assess.presenting.overlaying import overlay
+from assess.presenting.ruling import Ruler, measure_ruler, percent_ruler
+from assess.presenting.standing import STAGE_NAMES
+from casebank.casefile import Document, Reference, derive
+from casebank.difficulty import bundled as bundled_criteria
+from casebank.radiograph import View
+from casebank.rubric import MeasureReference, MeasureRule, Task
+
+AGREES_FROM = 0.999
+SURE = {"unsure": gettext_lazy("unsure"), "fairly sure": gettext_lazy("fairly sure"), "sure": gettext_lazy("sure")}
+DERIVED: Kept[tuple[str, tuple[View, ...]], Reference] = Kept(64)
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One task, settled. Points, and what was lost of them, are hundredths of the whole."""
+
+    id: str
+    anchor: str
+    label: str
+    said: str
+    confidence: str
+    reference: str
+    why: str
+    working: tuple[str, ...]
+    because: str
+    next_act: str
+    source: str
+    lost: float
+    points: str
+    agrees: bool
+    ruler: Ruler | None
+    film: Shown | None
+
+
+@dataclass(frozen=True)
+class ComparedStage:
+    """One stage: what the student expected of it, what it came to, and its tasks, those that differ apart."""
+
+    key: str
+    name: str
+    percent: float
+    ruler: Ruler
+    differing: tuple[Compared, ...]
+    agreeing: tuple[Compared, ...]
+
+
+@dataclass(frozen=True)
+class Unsafe:
+    """One act that would endanger a patient, with where it was done and what the rule rests on."""
+
+    where: str
+    stage: str
+    why: str
+    basis: str
+
+
+@dataclass(frozen=True)
+class Comparison:
+    percent: float
+    expected: float
+    unsafe: tuple[Unsafe, ...]
+    stages: tuple[ComparedStage, ...]
+    versions: Mapping[str, Any]
+
+
+def reference_of(sha256: str, document: Document, state: State) -> Reference:
+    """The reference of an edition for the films this student had. `sha256` is the edition's."""
+    key = (sha256, further_views(state))
+    return DERIVED.get(key) or DERIVED.put(key, derive(document, further=key[1]))
+
+
+def comparison(
+    document: Document, state: State, reference: Reference, result: Mapping[str, Any], films: Mapping[int, Shown]
+) -> Comparison:
+    """Everything the Compare page shows. `result` is the stored grade, `films` the attempt's films by number."""
+    tasks = {task.id: task for task in tasks_of(document)}
+    compared = [
+        _compared(tasks[one["id"]], one, document, state, reference, films)
+        for one in result["criteria"]
+        if one["id"] in tasks
+    ]
+    stages = tuple(
+        _stage(Stage(key), percent, state, [one for one in compared if tasks[one.id].criterion.stage == key])
+        for key, percent in result["stages"].items()
+    )
+    weights = {key: sum(one["weight"] for one in result["criteria"] if one["stage"] == key) for key in result["stages"]}
+    expected = sum(state.self_grade.get(Stage(key), 0) * weight for key, weight in weights.items())
+    return Comparison(
+        percent=result["percent"],
+        expected=expected / (sum(weights.values()) or 1),
+        unsafe=tuple(
+            Unsafe(one["where"], str(STAGE_NAMES[Stage(one["stage"])]), one["why"], one["basis"])
+            for one in result["unsafe"]
+        ),
+        stages=stages,
+        versions=result["versions"],
+    )
+
+
+def _stage(stage: Stage, percent: float, state: State, compared: list[Compared]) -> ComparedStage:
+    name = str(STAGE_NAMES[stage])
+    return ComparedStage(
+        key=stage.value,
+        name=name,
+        percent=percent,
+        ruler=percent_ruler(name, state.self_grade.get(stage), percent),
+        differing=tuple(sorted((one for one in compared if not one.agrees), key=lambda one: -one.lost)),
+        agreeing=tuple(one for one in compared if one.agrees),
+    )
+
+
+def _compared(
+    task: Task,
+    one: Mapping[str, Any],
+    document: Document,
+    state: State,
+    reference: Reference,
+    films: Mapping[int, Shown],
+) -> Compared:
+    criterion, answer = task.criterion, state.answers.get(task.id)
+    agrees = one["credit"] >= AGREES_FROM
+    on_film = film_of(answer)
+    return Compared(
+        id=task.id,
+        anchor=f"t-{task.id.replace('.', '-')}",
+        label=_label(task, document),
+        said=one["said"],
+        confidence=str(SURE[answer.confidence]) if answer and answer.confidence else "",
+        reference=one["reference"],
+        why=one["why"],
+        working=tuple(one["working"]),
+        because=criterion.reasons.because,
+        next_act="" if agrees else criterion.reasons.next_act,
+        source=criterion.reasons.source,
+        lost=(1 - one["credit"]) * one["weight"],
+        points=_("%(earned)s of %(weight)s")
+        % {"earned": _figure(one["credit"] * one["weight"]), "weight": _figure(one["weight"])},
+        agrees=agrees,
+        ruler=_ruler(task, state, reference),
+        film=overlay(task, document, state, films[on_film], reference) if on_film and on_film in films else None,
+    )
+
+
+def _figure(points: float) -> str:
+    return f"{points:.1f}".removesuffix(".0")
+
+
+def _label(task: Task, document: Document) -> str:
+    if task.criterion.per == "factor" and task.of:
+        return bundled_criteria(document.criteria).factor(task.of).label
+    if task.of:
+        return _("%(task)s, canal %(canal)s") % {"task": task.criterion.label, "canal": task.of}
+    return task.criterion.label
+
+
+def _ruler(task: Task, state: State, reference: Reference) -> Ruler | None:
+    """The two readings on one rule, where both are numbers of the same thing."""
+    answer, rule = state.answers.get(task.id), task.criterion.rule
+    if not isinstance(answer, Measured) or not isinstance(rule, MeasureRule) or rule.unit == "count":
+        return None
+    keyed = reference.answers[task.id]
+    meant = keyed.by_film.get(answer.film or 0, keyed.value)
+    if not isinstance(meant, MeasureReference) or (meant.of and answer.of not in meant.of):
+        return None
+    return measure_ruler(task.criterion.label, answer.value, meant.value, rule)

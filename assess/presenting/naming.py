@@ -1,0 +1,64 @@
+"""Teeth, tube positions and canals in words."""
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from casebank.radiograph import View
+
+JAW_SIDES = {
+    1: gettext_lazy("upper right"),
+    2: gettext_lazy("upper left"),
+    3: gettext_lazy("lower left"),
+    4: gettext_lazy("lower right"),
+}
+PLACES = {
+    1: gettext_lazy("central incisor"),
+    2: gettext_lazy("lateral incisor"),
+    3: gettext_lazy("canine"),
+    4: gettext_lazy("first premolar"),
+    5: gettext_lazy("second premolar"),
+    6: gettext_lazy("first molar"),
+    7: gettext_lazy("second molar"),
+    8: gettext_lazy("third molar"),
+}
+
+
+def tooth_words(number: int) -> str:
+    """A permanent tooth in words.
+
+    >>> tooth_words(37)
+    'lower left second molar'
+    """
+    return f"{JAW_SIDES[number // 10]} {PLACES[number % 10]}"
+
+
+def usual_canals(number: int) -> tuple[str, ...]:
+    """Canal names that a tooth of this kind may have: the same menu whatever this tooth has, so that it tells nothing.
+
+    Names are the trade's; which of them occur in which tooth is common knowledge, no source.
+
+    >>> usual_canals(37), usual_canals(11)
+    (('MB', 'ML', 'DB', 'DL', 'D'), ('single', 'B', 'L'))
+    """
+    upper, place = number // 10 in (1, 2), number % 10
+    if place >= 6:
+        return ("MB", "MB2", "DB", "D", "P") if upper else ("MB", "ML", "DB", "DL", "D")
+    if place >= 4:
+        return ("single", "B", "P", "MB", "DB") if upper else ("single", "B", "L")
+    return ("single", "B", "P" if upper and place == 3 else "L")
+
+
+def view_words(view: View) -> str:
+    """Where the tube stood.
+
+    >>> view_words(View()), view_words(View(horizontal_deg=20)), view_words(View(vertical_deg=-15))
+    ('tube straight', 'tube moved 20° mesially', 'tube lowered 15°')
+    """
+    said = []
+    if view.horizontal_deg:
+        side = _("mesially") if view.horizontal_deg > 0 else _("distally")
+        said.append(_("tube moved %(angle)g° %(side)s") % {"angle": abs(view.horizontal_deg), "side": side})
+    if view.vertical_deg:
+        way = _("raised") if view.vertical_deg > 0 else _("lowered")
+        said.append(_("tube %(way)s %(angle)g°") % {"way": way, "angle": abs(view.vertical_deg)})
+    return ", ".join(said) or _("tube straight")

@@ -1,0 +1,1 @@
+"""Pages of an attempt: find, authorise, read the form, one action, show."""

@@ -1,0 +1,43 @@
+"""Closing: a stage is committed after one confirmation; the case is closed by the student's own estimate."""
+
+from django.http import Http404, HttpResponse, HttpResponseRedirect
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from assess import actions
+from assess.forms import SelfGradeForm
+from assess.log import Stage
+from assess.presenting.standing import STAGE_NAMES, unanswered
+from assess.views.desk import Desk, desk, require_begun
+from assess.views.stages import self_grade_page
+
+
+@desk("GET", "POST")
+def commit(desk: Desk, stage: str) -> HttpResponse:
+    """GET names what is still open, POST commits for good and goes on to the next stage."""
+    if stage not in set(Stage) - {Stage.COMPARE}:
+        raise Http404
+    closing = Stage(stage)
+    if desk.request.method == "POST":
+        actions.commit_stage(attempt=desk.attempt, stage=closing, by=desk.user, now=timezone.now())
+        return HttpResponseRedirect(desk.address(_next(closing).value), status=303)
+    require_begun(desk, closing)
+    if closing in desk.state.closed:
+        raise actions.StageClosed(_("%(stage)s is committed already.") % {"stage": STAGE_NAMES[closing]})
+    open_still = unanswered(desk.document, desk.state, closing)
+    return desk.show(closing, "assess/confirm.html", {"open_still": open_still, "next": STAGE_NAMES[_next(closing)]})
+
+
+@desk("POST")
+def self_grade(desk: Desk) -> HttpResponse:
+    require_begun(desk, Stage.COMPARE)
+    form = SelfGradeForm(desk.request.POST)
+    if not form.is_valid():
+        return self_grade_page(desk, form)
+    actions.self_grade(attempt=desk.attempt, percents=form.percents(), by=desk.user, now=timezone.now())
+    return HttpResponseRedirect(desk.address("compare"), status=303)
+
+
+def _next(stage: Stage) -> Stage:
+    stages = tuple(Stage)
+    return stages[stages.index(stage) + 1]

@@ -1,0 +1,147 @@
+"""The six stage pages. Each can be shown again with what was wrong in a form that was sent from it."""
+
+from dataclasses import replace
+from typing import Any
+
+from django.http import HttpResponse
+from django.utils.translation import gettext as _
+
+from assess import policies
+from assess.forms import SelfGradeForm
+from assess.log import Stage
+from assess.presenting import chart
+from assess.presenting.asking import Question, questions
+from assess.presenting.benches import bench_of
+from assess.presenting.benchside import benchside
+from assess.presenting.canal_chart import canal_chart
+from assess.presenting.comparing import comparison, reference_of
+from assess.presenting.weighing import weighing
+from assess.views.desk import Desk, desk, require_begun
+
+Wrong = dict[str, Any]
+
+
+@desk("GET")
+def look(desk: Desk) -> HttpResponse:
+    return stage_page(desk, Stage.LOOK)
+
+
+@desk("GET")
+def weigh(desk: Desk) -> HttpResponse:
+    return stage_page(desk, Stage.WEIGH)
+
+
+@desk("GET")
+def open_tooth(desk: Desk) -> HttpResponse:
+    return stage_page(desk, Stage.OPEN)
+
+
+@desk("GET")
+def shape(desk: Desk) -> HttpResponse:
+    return stage_page(desk, Stage.SHAPE)
+
+
+@desk("GET")
+def fill(desk: Desk) -> HttpResponse:
+    return stage_page(desk, Stage.FILL)
+
+
+@desk("GET")
+def compare(desk: Desk) -> HttpResponse:
+    """The student's own estimate first; what it came to only after that."""
+    require_begun(desk, Stage.COMPARE)
+    if policies.may_see_results(desk.user, desk.attempt, desk.state):
+        return _results(desk)
+    return self_grade_page(desk, SelfGradeForm())
+
+
+def stage_page(desk: Desk, stage: Stage, wrong: Wrong | None = None) -> HttpResponse:
+    """The page of one stage before Compare. `wrong` is what was sent and refused: `task` and `sentence`, or a move."""
+    require_begun(desk, stage)
+    wrong = wrong or {}
+    asked = [_with_trouble(one, wrong) for one in questions(desk.document, desk.state, stage, desk.attempt.seed)]
+    more = {"questions": asked, **CONTENTS[stage](desk, wrong)}
+    return desk.show(stage, f"assess/{stage.value}.html", more, status=400 if wrong else 200)
+
+
+def self_grade_page(desk: Desk, form: SelfGradeForm) -> HttpResponse:
+    return desk.show(Stage.COMPARE, "assess/self_grade.html", {"form": form}, status=400 if form.errors else 200)
+
+
+def _look(desk: Desk, wrong: Wrong) -> dict[str, Any]:
+    films = desk.films()
+    wanted = desk.request.GET.get("film", "")
+    return {
+        "films": films,
+        "film": next((film for film in films if str(film.number) == wanted), films[0]),
+        "shown": chart.shown(desk.document, desk.state),
+        "askable": chart.askable(desk.document, desk.state),
+        "minutes": chart.minutes_used(desk.document, desk.state),
+        "film_trouble": wrong.get("film", ""),
+        "reason": wrong.get("reason", ""),
+        "tube": wrong.get("tube", ""),
+    }
+
+
+def _weigh(desk: Desk, wrong: Wrong) -> dict[str, Any]:
+    troubles = {wrong["task"]: wrong["sentence"]} if "task" in wrong else {}
+    return {"weighing": weighing(desk.document, desk.state, troubles), **_evidence(desk)}
+
+
+def _open(desk: Desk, wrong: Wrong) -> dict[str, Any]:
+    return _evidence(desk)
+
+
+def _evidence(desk: Desk) -> dict[str, Any]:
+    """Films and findings to look at again in a later stage."""
+    return {"films": desk.films(), "shown": chart.shown(desk.document, desk.state)}
+
+
+def _at_the_bench(stage: Stage) -> Any:
+    def bench(desk: Desk, wrong: Wrong) -> dict[str, Any]:
+        canal = wrong.get("canal") or desk.request.GET.get("canal", "")
+        replayed = bench_of(desk.attempt.edition.sha256, desk.document, desk.state)
+        side = benchside(
+            replayed,
+            desk.state,
+            stage,
+            canal=canal,
+            kind=wrong.get("kind") or desk.request.GET.get("tool", ""),
+            typed=wrong.get("typed"),
+            trouble=wrong.get("move", ""),
+        )
+        return {"bench": side, "films": desk.films()}
+
+    return bench
+
+
+CONTENTS = {
+    Stage.LOOK: _look,
+    Stage.WEIGH: _weigh,
+    Stage.OPEN: _open,
+    Stage.SHAPE: _at_the_bench(Stage.SHAPE),
+    Stage.FILL: _at_the_bench(Stage.FILL),
+}
+
+
+def _with_trouble(question: Question, wrong: Wrong) -> Question:
+    return (
+        replace(question, trouble=wrong["sentence"], value=wrong["value"])
+        if wrong.get("task") == question.id
+        else question
+    )
+
+
+def _results(desk: Desk) -> HttpResponse:
+    sha256, document, state = desk.attempt.edition.sha256, desk.document, desk.state
+    grade = desk.attempt.grades.latest("graded_at", "pk")
+    reference = reference_of(sha256, document, state)
+    films = {film.number: film for film in desk.films()}
+    bench = bench_of(sha256, document, state)
+    more = {
+        "comparison": comparison(document, state, reference, grade.result, films),
+        "charts": [canal_chart(bench, canal) for canal in bench.canals],
+        "graded_at": grade.graded_at,
+        "note": _("Your answers are fixed. You can work the case again from its own page."),
+    }
+    return desk.show(Stage.COMPARE, "assess/compare.html", more)

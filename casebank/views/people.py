@@ -1,0 +1,46 @@
+"""The front door: what this site is for, and signing in and out."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.contrib.auth.views import LoginView, LogoutView
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from casebank.forms import SignInForm
+from casebank.views.doors import methods
+from casebank.views.errors import wrong_method
+
+
+@methods("GET")
+def landing(request: HttpRequest) -> HttpResponse:
+    """Whoever has signed in goes on to their own page."""
+    if request.user.is_authenticated:
+        return redirect("home")
+    return render(request, "casebank/landing.html", {"form": SignInForm(request)})
+
+
+class SignIn(LoginView):
+    template_name = "casebank/sign_in.html"
+    authentication_form = SignInForm
+    next_page = "home"
+    redirect_authenticated_user = True
+    extra_context = {"signing_in": True}
+    http_method_names = ["get", "head", "post"]
+
+    def http_method_not_allowed(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        return wrong_method(request, _upper(self.http_method_names))
+
+
+class SignOut(LogoutView):
+    next_page = "landing"
+    http_method_names = ["post"]
+
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if request.method != "POST":
+            return wrong_method(request, _upper(self.http_method_names))
+        return super().dispatch(request, *args, **kwargs)
+
+
+def _upper(names: Iterable[str]) -> list[str]:
+    return [name.upper() for name in names]

@@ -1,0 +1,268 @@
+"""Who may do what where: every address, role and method against one table. A new address fails without its rows."""
+
+from dataclasses import dataclass
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from django.urls import reverse
+
+from assess import actions
+from assess.grading.grade import GRADED_STAGES
+from assess.log import Stage
+from assess.models import Attempt, Event, StoredGrade
+from casebank.models import Case, Membership, Role
+from tests.addresses import addresses
+from tests.factories import NOON, AttemptFactory, CaseFactory, EditionFactory, UserFactory, member
+
+ROLES = ("anonymous", "outsider", "fellow", "owner", "instructor", "director")
+
+# outsider: an account of no programme; fellow: another student of the owner's programme.
+#
+# page: shown. home: on to the own home page. sent: done, and on to another page. door: to the sign-in page first.
+# none: there is no such thing. barred: it is not yours to do. method: it works another way. later: not now.
+# HEAD answers as GET does; PUT, DELETE and OPTIONS are "method", save where POST already leads elsewhere,
+# to the "door" or "home".
+TABLE = """
+address       object  method anonymous outsider fellow owner  instructor director
+landing       -       GET    page      home     home   home   home       home
+landing       -       POST   method    method   method method method     method
+sign-in       -       GET    page      home     home   home   home       home
+sign-in       -       POST   page      home     home   home   home       home
+sign-out      -       GET    method    method   method method method     method
+sign-out      -       POST   sent      sent     sent   sent   sent       sent
+home          -       GET    door      page     page   page   page       page
+home          -       POST   door      method   method method method     method
+cases         -       GET    door      page     page   page   page       page
+cases         -       POST   door      method   method method method     method
+case          case    GET    door      none     page   page   page       page
+case          case    POST   door      none     sent   sent   barred     barred
+case          retired GET    door      none     none   none   page       page
+case          retired POST   door      none     none   none   barred     barred
+case          unknown GET    door      none     none   none   none       none
+case          unknown POST   door      none     none   none   none       none
+look          begun   GET    door      none     none   page   none       none
+look          begun   POST   door      method   method method method     method
+weigh         begun   GET    door      none     none   later  none       none
+weigh         begun   POST   door      method   method method method     method
+open          begun   GET    door      none     none   later  none       none
+open          begun   POST   door      method   method method method     method
+shape         begun   GET    door      none     none   later  none       none
+shape         begun   POST   door      method   method method method     method
+fill          begun   GET    door      none     none   later  none       none
+fill          begun   POST   door      method   method method method     method
+compare       begun   GET    door      none     none   later  none       none
+compare       begun   POST   door      method   method method method     method
+ask           begun   GET    door      method   method method method     method
+ask           begun   POST   door      none     none   sent   none       none
+film          begun   GET    door      method   method method method     method
+film          begun   POST   door      none     none   sent   none       none
+answer        begun   GET    door      method   method method method     method
+answer        begun   POST   door      none     none   sent   none       none
+level         begun   GET    door      method   method method method     method
+level         begun   POST   door      none     none   later  none       none
+move          begun   GET    door      method   method method method     method
+move          begun   POST   door      none     none   later  none       none
+commit        begun   GET    door      none     none   page   none       none
+commit        begun   POST   door      none     none   sent   none       none
+self-grade    begun   GET    door      method   method method method     method
+self-grade    begun   POST   door      none     none   later  none       none
+film-picture  begun   GET    door      none     none   page   none       none
+film-picture  begun   POST   door      method   method method method     method
+canal-picture begun   GET    door      none     none   later  none       none
+canal-picture begun   POST   door      method   method method method     method
+look          settled GET    door      none     none   page   none       none
+look          settled POST   door      method   method method method     method
+weigh         settled GET    door      none     none   page   none       none
+weigh         settled POST   door      method   method method method     method
+open          settled GET    door      none     none   page   none       none
+open          settled POST   door      method   method method method     method
+shape         settled GET    door      none     none   page   none       none
+shape         settled POST   door      method   method method method     method
+fill          settled GET    door      none     none   page   none       none
+fill          settled POST   door      method   method method method     method
+compare       settled GET    door      none     none   page   none       none
+compare       settled POST   door      method   method method method     method
+ask           settled GET    door      method   method method method     method
+ask           settled POST   door      none     none   later  none       none
+film          settled GET    door      method   method method method     method
+film          settled POST   door      none     none   later  none       none
+answer        settled GET    door      method   method method method     method
+answer        settled POST   door      none     none   later  none       none
+level         settled GET    door      method   method method method     method
+level         settled POST   door      none     none   later  none       none
+move          settled GET    door      method   method method method     method
+move          settled POST   door      none     none   later  none       none
+commit        settled GET    door      none     none   later  none       none
+commit        settled POST   door      none     none   sent   none       none
+self-grade    settled GET    door      method   method method method     method
+self-grade    settled POST   door      none     none   sent   none       none
+film-picture  settled GET    door      none     none   page   none       none
+film-picture  settled POST   door      method   method method method     method
+canal-picture settled GET    door      none     none   page   none       none
+canal-picture settled POST   door      method   method method method     method
+"""
+STATUS = {
+    "page": {200},
+    "home": {302},
+    "door": {302},
+    "sent": {302, 303},
+    "none": {404},
+    "barred": {403},
+    "method": {405},
+    "later": {409},
+}
+OTHER_METHODS = ("PUT", "DELETE", "OPTIONS")
+PERCENTS = dict.fromkeys(GRADED_STAGES, 50)
+BODIES = {  # what a page of that address would send
+    "sign-in": {"username": "nobody", "password": "not a pass phrase"},
+    "ask": {"finding": "c"},
+    "film": {"tube": "mesial-20", "reason": "to part the canals"},
+    "answer": {"task": "canal-count", "value": "2"},
+    "level": {"task": "overall", "level": "2"},
+    "move": {"kind": "read_length", "canal": "MB", "size": "10", "stage": "shape"},
+    "self-grade": {stage: str(percent) for stage, percent in PERCENTS.items()},
+}
+
+
+@dataclass(frozen=True)
+class Row:
+    """What is expected of one address with one object, by method and role."""
+
+    address: str
+    thing: str
+    expected: dict[str, dict[str, str]]
+
+    def outcome(self, method, role):
+        if method in OTHER_METHODS:
+            sent = self.expected["POST"][role]
+            return sent if sent in ("door", "home") else "method"
+        return self.expected["GET" if method == "HEAD" else method][role]
+
+
+def rows(table):
+    """The table's lines, those of one address and one object together."""
+    head, *lines = [line.split() for line in table.strip().splitlines()]
+    assert head == ["address", "object", "method", *ROLES]
+    found = {}
+    for address, thing, method, *outcomes in lines:
+        row = found.setdefault((address, thing), Row(address, thing, {}))
+        assert method not in row.expected, f"{address} {thing} {method} stands twice"
+        row.expected[method] = dict(zip(ROLES, outcomes, strict=True))
+    assert all(set(row.expected) == {"GET", "POST"} for row in found.values())
+    return list(found.values())
+
+
+ROWS = rows(TABLE)
+FIRST_ROWS = list({row.address: row for row in reversed(ROWS)}.values())[::-1]  # what an address does not take, once
+
+
+@pytest.fixture
+def people(db):
+    return {
+        "outsider": UserFactory(),
+        "fellow": member(Role.STUDENT),
+        "owner": member(Role.STUDENT),
+        "instructor": member(Role.INSTRUCTOR),
+        "director": member(Role.DIRECTOR),
+    }
+
+
+@pytest.fixture
+def clients(people):
+    """A browser for each role."""
+    browsers = {"anonymous": Client(raise_request_exception=False)}
+    for role, user in people.items():
+        browsers[role] = Client(raise_request_exception=False)
+        browsers[role].force_login(user)
+    return browsers
+
+
+@pytest.fixture
+def address_of(people, monkeypatch):
+    """Addresses with the parameters of an object that stands as the table says."""
+    monkeypatch.setattr("assess.views.pictures.film_png", lambda *_: b"a picture")
+    case = EditionFactory().case
+
+    def address_of(row, parameters):
+        given = {"slug": case.slug, "stage": "look", "number": 1, "canal": "MB"}
+        if row.thing == "retired":
+            Case.objects.filter(pk=case.pk).update(retired_at=NOON)
+        if row.thing == "unknown":
+            given["slug"] = CaseFactory(slug="never-published").slug + "-nor-known"
+        if "public_id" in parameters:
+            given["public_id"] = attempt_that_is(row.thing, people["owner"]).public_id
+        return reverse(row.address, kwargs={name: given[name] for name in parameters})
+
+    return address_of
+
+
+def attempt_that_is(thing, owner):
+    attempt = AttemptFactory(student=owner)
+    if thing == "settled":
+        for stage in GRADED_STAGES:
+            actions.commit_stage(attempt=attempt, stage=Stage(stage), by=owner, now=NOON)
+        actions.self_grade(attempt=attempt, percents=PERCENTS, by=owner, now=NOON)
+    return attempt
+
+
+def stored():
+    return Attempt.objects.count(), Event.objects.count(), StoredGrade.objects.count()
+
+
+def ask_and_take_back(client, method, address, body):
+    """A response and whether anything was stored; it is taken back, so that the next role finds what this one found."""
+    with transaction.atomic():
+        before = stored()
+        response = client.post(address, body) if method == "POST" else client.generic(method, address)
+        changed = stored() != before
+        transaction.set_rollback(True)
+    return response, changed
+
+
+def is_as_expected(response, outcome):
+    to = response.headers.get("Location", "")
+    leads = {
+        "home": to == reverse("home"),
+        "door": to.startswith(reverse("sign-in") + "?next="),
+        "sent": bool(to) and not to.startswith(reverse("sign-in")),
+        "method": bool(response.headers.get("Allow")),
+    }
+    return response.status_code in STATUS[outcome] and leads.get(outcome, not to)
+
+
+def test_the_table_and_the_addresses_name_each_other():
+    assert {row.address for row in ROWS} == set(addresses())
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row.address}-{row.thing}")
+def test_each_role_gets_what_the_table_says_and_nothing_is_stored_but_what_was_sent(row, clients, address_of):
+    address = address_of(row, addresses()[row.address])
+    differing = []
+    for method in ("GET", "HEAD", "POST", *OTHER_METHODS) if row in FIRST_ROWS else ("GET", "POST"):
+        for role, client in clients.items():
+            expected = row.outcome(method, role)
+            response, changed = ask_and_take_back(client, method, address, BODIES.get(row.address, {}))
+            if not is_as_expected(response, expected):
+                differing.append(f"{method} as {role}: {response.status_code}, not {expected}")
+            if changed and expected != "sent":
+                differing.append(f"{method} as {role}: something was stored")
+    assert not differing
+
+
+def test_the_matrix_would_notice_an_address_that_lets_somebody_in(clients, address_of):
+    row = next(row for row in ROWS if (row.address, row.thing) == ("look", "begun"))
+    response = clients["owner"].get(address_of(row, addresses()["look"]))
+    assert is_as_expected(response, "page")
+    assert not any(is_as_expected(response, outcome) for outcome in STATUS if outcome != "page")
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if row.thing == "begun"], ids=lambda row: row.address)
+def test_who_has_left_the_programme_reads_their_attempt_and_adds_nothing(row, people, clients, address_of):
+    address = address_of(row, addresses()[row.address])
+    Membership.objects.filter(user=people["owner"]).delete()
+    reads, _ = ask_and_take_back(clients["owner"], "GET", address, {})
+    assert is_as_expected(reads, row.outcome("GET", "owner"))
+    response, changed = ask_and_take_back(clients["owner"], "POST", address, BODIES.get(row.address, {}))
+    assert not changed
+    assert response.status_code in {403, 405, 409}
