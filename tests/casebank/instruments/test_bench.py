@@ -215,3 +215,10 @@ def test_a_reason_holds_the_level_and_the_numbers_that_met():
     assert why.cause == "tip"
     assert 8.0 < why.level_mm < 9.0  # the narrowing lies at 8.5 mm
     assert numbers["D0 + T·x"] > numbers["c"] + numbers["a"]
+
+
+def test_a_file_far_beyond_the_foramen_is_still_felt_in_words():
+    # once the canal is shaped, a small file set to 31 mm leaves it by more than the length over which a hand judges
+    _, step = replay(molar(), SOUND).make("MB", HandFile(8, to_mm=31.0))
+    assert step.reach.tip_mm > FORAMEN_MM["MB"]
+    assert "free beyond the canal" in step.felt.words
