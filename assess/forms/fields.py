@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy
 NUMBER = gettext_lazy("Give a number, with a point before the decimals.")
 WHOLE = gettext_lazy("Give a whole number.")
 PICK = gettext_lazy("Pick one.")
+MOST = 1000
 
 
 def pick(*values: str, required: bool = True, sentence: Any = PICK) -> forms.ChoiceField:
@@ -20,5 +21,7 @@ def number(sentence: Any = NUMBER, **limits: Any) -> forms.FloatField:
     return forms.FloatField(error_messages=words, **limits)
 
 
-def whole(sentence: Any = WHOLE, **limits: Any) -> forms.IntegerField:
-    return forms.IntegerField(error_messages={"required": sentence, "invalid": WHOLE}, **limits)
+def whole(sentence: Any = WHOLE) -> forms.IntegerField:
+    """A whole number of things a hand can count; what it may be is for the act it belongs to to say."""
+    words = dict.fromkeys(("invalid", "min_value", "max_value"), WHOLE)
+    return forms.IntegerField(min_value=0, max_value=MOST, error_messages={**words, "required": sentence})

@@ -167,8 +167,8 @@ def _require_length(to_mm: float) -> None:
 
 
 def _require_within(what: str, value: float, least: float, most: float) -> None:
-    if not (math.isfinite(value) and least <= value <= most):
-        raise ValueError(f"{what} must lie from {least:g} to {most:g}, not {value:g}")
+    if not least <= value <= most:  # NaN and infinity do not; a whole number may be too large to be told either of them
+        raise ValueError(f"{what} must lie from {least:g} to {most:g}, not {value}")
 
 
 def _require_one_of(what: str, value: str | None, choices: tuple[str | None, ...]) -> None:

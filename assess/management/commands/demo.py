@@ -3,6 +3,7 @@
 from argparse import ArgumentParser
 from typing import Any
 
+from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
@@ -41,6 +42,7 @@ class Command(BaseCommand):
             "Everything in it is invented. Teaching only, not for the care of a patient.\n"
         )
         if not options["prepare_only"]:
+            settings.DEBUG = False  # a demo shows what a student would see, never a page for developers
             call_command("runserver", f"127.0.0.1:{port}", "--noreload")
 
 
