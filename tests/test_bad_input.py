@@ -23,28 +23,14 @@ TECHNICAL = re.compile(
 )
 PERCENTS = dict.fromkeys(GRADED_STAGES, 50)
 GARBAGE = ("", "NaN", "-1", "1e400", "9" * 400, "\0", "<b>", "\N{TOOTH}", "\N{ARABIC-INDIC DIGIT THREE}")
+READING = {"value": "12", "of": "MB", "film": "1", "points_px": "1,2;3,4;5,6", "confidence": "sure", "key": "one"}
+STROKES = {"size": "10", "to_mm": "15", "strokes": "3", "push": "light", "precurve_per_mm": "0"}
 ACTS = {
     "ask": {"finding": "c"},
     "film": {"tube": "mesial-20", "reason": "to part the canals"},
-    "answer": {
-        "task": "curvature",
-        "value": "12",
-        "of": "MB",
-        "film": "1",
-        "points_px": "1,2;3,4;5,6",
-        "confidence": "sure",
-        "key": "one",
-    },
+    "answer": {"task": "curvature", **READING},
     "level": {"task": "difficulty-levels.health", "level": "1", "evidence": "a"},
-    "move": {
-        "kind": "hand_file",
-        "canal": "MB",
-        "size": "10",
-        "to_mm": "15",
-        "strokes": "3",
-        "push": "light",
-        "precurve_per_mm": "0",
-    },
+    "move": {"kind": "hand_file", "canal": "MB", **STROKES},
     "self-grade": dict.fromkeys(GRADED_STAGES, "50"),
 }
 STAGE_OF = {"level": Stage.WEIGH, "move": Stage.SHAPE, "self-grade": Stage.COMPARE}  # all others: Look
