@@ -1,6 +1,7 @@
 """A root: its course from neck to apex and its width on the way."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -109,9 +110,10 @@ class Root:
         radii = [station.radius_mm for station in self.stations]
         return np.asarray(np.interp(np.linspace(0, 1, count), shares, radii))
 
-    @property
+    @cached_property
     def apex_mm(self) -> NDArray[np.float64]:
         """The root's tip, shape (3,), tooth frame: one tip radius beyond the end of its course."""
         end = np.array([self.course.length_mm])
         tip = self.course.at(self.start_mm, end)[0] + self.stations[-1].radius_mm * self.course.directions(end)[0]
+        tip.flags.writeable = False  # shared by all who ask
         return np.asarray(tip)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -37,10 +38,16 @@ def film_views(document: Document, further: Sequence[View] | None) -> dict[int, 
 def read_curvature(anatomy: Anatomy, views: Mapping[int, View]) -> tuple[Reading, ...]:
     """Each canal's bend on each film, degrees."""
     return tuple(
-        Reading(number, view, canal.name, measure(project_canal(anatomy, canal.name, view)).secant_deg)
+        Reading(number, view, canal.name, _seen_deg(anatomy, canal.name, view))
         for number, view in views.items()
         for canal in anatomy.tooth.canals
     )
+
+
+@lru_cache(maxsize=1024)
+def _seen_deg(anatomy: Anatomy, canal: str, view: View) -> float:
+    """A canal's bend in a view; kept, because every grade of a case asks for the same few."""
+    return measure(project_canal(anatomy, canal, view)).secant_deg
 
 
 def plainest(readings: Sequence[Reading]) -> Reading:

@@ -5,7 +5,7 @@ makes a new `Lumen`. Widths are the narrow diameter, because that is where an in
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -220,6 +220,7 @@ def open_width_mm(width_mm: Levels, packed_mm3: Levels, cells_mm: Levels) -> Lev
     return width_mm * np.sqrt(1 - np.clip(packed_mm3 / cell - TEACHING.mud_share, 0, 0.78))
 
 
+@lru_cache(maxsize=128)
 def shape_of(tooth: Tooth, canal_name: str) -> Shape:
     """The natural shape of one of a tooth's canals.
 
