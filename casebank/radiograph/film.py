@@ -1,6 +1,7 @@
 """A film: one view of an anatomy, exposed and shown."""
 
 import io
+import zlib
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,7 @@ from casebank.radiograph.view import Projection, Receptor, View, aim
 
 RENDERER_VERSION = "1"  # raise it whenever a picture changes: films are cached by it
 PNG_COMPRESSION = 1  # noise does not compress; speed matters
+PNG_STRATEGY = zlib.Z_HUFFMAN_ONLY  # no search for repeats, which noise does not have: smaller and quicker
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,7 +55,12 @@ class Film:
         out = io.BytesIO()
         dots_per_inch = 25.4 / self.receptor.pitch_mm
         Image.fromarray(self.pixels).save(
-            out, "PNG", pnginfo=about, compress_level=PNG_COMPRESSION, dpi=(dots_per_inch, dots_per_inch)
+            out,
+            "PNG",
+            pnginfo=about,
+            compress_level=PNG_COMPRESSION,
+            compress_type=PNG_STRATEGY,
+            dpi=(dots_per_inch, dots_per_inch),
         )
         return out.getvalue()
 

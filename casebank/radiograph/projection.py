@@ -14,7 +14,7 @@ from casebank.radiograph.shapes import Array, Piece
 from casebank.radiograph.trabeculae import Trabeculae
 from casebank.radiograph.view import Projection
 
-TILE_PX = 16
+TILE_PX = 24
 BANDS_PER_THREAD = 16
 MARROW_STEP_MM = 0.34
 
