@@ -4,7 +4,7 @@ SQLite's INSERT OR REPLACE removes a row without asking a trigger on DELETE, so 
 as well. PostgreSQL's TRUNCATE asks no trigger on rows, so it has its own; emptying an empty table does no harm.
 """
 
-from django.db import migrations
+from django.db import NotSupportedError, migrations
 
 SENTENCE = "a published edition never changes: publish a further one"
 SQLITE = {
@@ -48,7 +48,7 @@ def guard(apps, schema_editor):
         for statement in POSTGRESQL:
             schema_editor.execute(statement, None)
     else:
-        raise NotImplementedError(f"{schema_editor.connection.vendor} has no guard here: use SQLite or PostgreSQL")
+        raise NotSupportedError(f"{schema_editor.connection.vendor} has no guard here: use SQLite or PostgreSQL")
 
 
 def unguard(apps, schema_editor):

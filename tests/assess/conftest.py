@@ -8,34 +8,15 @@ import pytest
 from assess import actions
 from assess.log import Stage
 from casebank.models import Role
-from tests.factories import FIXTURES, NOON, AttemptFactory, UserFactory, member
+from tests.cast import instructor, noon, outsider, student
+from tests.factories import FIXTURES, AttemptFactory, member
 from tests.several import shared_database
-
-
-@pytest.fixture
-def noon():
-    return NOON
-
-
-@pytest.fixture
-def student(db):
-    return member(Role.STUDENT)
 
 
 @pytest.fixture
 def fellow(db):
     """Another student of the same programme."""
     return member(Role.STUDENT)
-
-
-@pytest.fixture
-def instructor(db):
-    return member(Role.INSTRUCTOR)
-
-
-@pytest.fixture
-def outsider(db):
-    return UserFactory()
 
 
 @pytest.fixture

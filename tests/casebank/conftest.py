@@ -3,32 +3,13 @@
 import pytest
 
 from casebank.models import Role
-from tests.factories import NOON, EditionFactory, UserFactory, member
-
-
-@pytest.fixture
-def noon():
-    return NOON
-
-
-@pytest.fixture
-def student(db):
-    return member(Role.STUDENT)
-
-
-@pytest.fixture
-def instructor(db):
-    return member(Role.INSTRUCTOR)
+from tests.cast import instructor, noon, outsider, student
+from tests.factories import EditionFactory, member
 
 
 @pytest.fixture
 def director(db):
     return member(Role.DIRECTOR)
-
-
-@pytest.fixture
-def outsider(db):
-    return UserFactory()
 
 
 @pytest.fixture
