@@ -52,7 +52,7 @@ OPEN = (
     ("answer", {"task": "rubber-dam", "values": "none"}),
     ("answer", {"task": "prosthesis", "values": "absent"}),
     ("answer", {"task": "axis", "values": "crown"}),
-    ("answer", {"task": "floor-depth", "value": "6.2"}),
+    ("answer", {"task": "chamber-depth", "value": "6.2"}),
 )
 SHAPE = (
     (
@@ -179,6 +179,8 @@ class Walk:
             "stage": [*GRADED_STAGES, "compare", "nothing"],
             "number": [0, 1, 2, 3],
             "canal": [*(canal.name for canal in tooth.canals), "none"],
+            "pk": [1, 99_999],
+            "mode": ["practice", "graded", "nothing"],
         }
         for name, parameters in addresses().items():
             for chosen in product(*(values[parameter] for parameter in sorted(parameters))):

@@ -12,13 +12,17 @@ from casebank.instruments import Bench, replay
 from casebank.radiograph import View
 from casebank.rubric import Task, compare
 
-GRADER_VERSION = 1
+GRADER_VERSION = 2
 GRADED_STAGES = tuple(stage.value for stage in Stage if stage is not Stage.COMPARE)
 
 
 @dataclass(frozen=True)
 class CriterionGrade:
-    """One task: what was said, what the reference is, the credit from 0 to 1, its weight, and why."""
+    """One task: what was said, what the reference is, the credit from 0 to 1, its weight, and why.
+
+    `leaning` is +1 for an answer over the reference, -1 for one under it, 0 for one that agrees, none where departing
+    has no direction or nothing was answered.
+    """
 
     id: str
     stage: str
@@ -28,6 +32,8 @@ class CriterionGrade:
     weight: float
     why: str
     working: tuple[str, ...]
+    leaning: int | None
+    answered: bool
 
 
 @dataclass(frozen=True)
@@ -96,13 +102,13 @@ def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
 def _judged(task: Task, answer: ReferenceAnswer, state: State, observed: Observed) -> CriterionGrade:
     said = said_to(task, state, observed)
     expected = answer.by_film.get(film_of(state.answers.get(task.id)) or 0, answer.value)
-    credit, why = 0.0, "You gave no answer."
+    credit, why, leaning = 0.0, "You gave no answer.", None
     if said is not None:
         try:
             verdict = compare(task.criterion, said, expected)
         except ValueError as trouble:
             raise AnswerRefused(f"{task.id}: {trouble}") from trouble
-        credit, why = verdict.credit, verdict.why
+        credit, why, leaning = verdict.credit, verdict.why, verdict.leaning
     return CriterionGrade(
         id=task.id,
         stage=task.criterion.stage,
@@ -112,6 +118,8 @@ def _judged(task: Task, answer: ReferenceAnswer, state: State, observed: Observe
         weight=task.weight,
         why=why,
         working=answer.working,
+        leaning=leaning,
+        answered=said is not None,
     )
 
 

@@ -1,11 +1,13 @@
 """The dentine round a canal: how thick it is towards the furcation and away from it.
 
-At each level the root is an ellipse about its own centre line; the canal lies somewhere in it. Walls are measured
-mesio-distally, where roots are thin and where canals are narrow. A root of a tooth with several faces the furcation
-with the side nearest the tooth's axis, a mesial root with its distal side and the other way round. A root that stands
-on the axis mesio-distally, single or palatal, has no such side: its distal wall is called the furcation's.
+At each level the root is an ellipse about its own centre line; the canal lies somewhere in it. Walls are measured along
+the line on which the root faces the furcation. Most roots of a tooth with several face it mesio-distally, where roots
+are thin and canals narrow: a mesial root with its distal side and the other way round. A root that stands buccally or
+lingually of all the others, such as the palatal one of an upper molar, faces them bucco-lingually. A root that stands
+alone has no such side: its distal wall is called the furcation's where it stands on the tooth's axis.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +19,7 @@ from casebank.anatomy.root import Root
 
 FORAMEN_SLACK_MM = 0.35  # how far the drawn foramen may lie off the drawn root surface: a convention of ours
 LEAST_WALL_MM = 0.1  # dentine a canal must keep on every side above its last millimetre: a convention of ours
+MESIODISTALLY = np.array([1.0, 0.0, 0.0])
 LAST_MM = 1.0  # over this length above the foramen a canal may run out of the root's side
 
 
@@ -27,20 +30,37 @@ class Walls:
     Attributes
     ----------
     furcation_mm, outer_mm : array, shape (n,), mm
-        Towards the furcation and away from it. With the canal's narrow diameter they add up to the root's width through
-        the canal. Within a tip's radius of the foramen, where the canal runs out of the root, one may be below 0.
+        Towards the furcation and away from it. With the canal's diameter on that line, the narrow one mesio-distally
+        and the wide one bucco-lingually, they add up to the root's width through the canal. Within a tip's radius of
+        the foramen, where the canal runs out of the root, one may be below 0.
     """
 
     furcation_mm: NDArray[np.float64]
     outer_mm: NDArray[np.float64]
 
 
-def facing_furcation(root: Root) -> NDArray[np.float64]:
-    """Unit vector, shape (3,), mesio-distally from the root towards the furcation; distal for a root on the axis."""
+def facing_furcation(root: Root, roots: Sequence[Root] = ()) -> NDArray[np.float64]:
+    """Unit vector, shape (3,), along an axis of the tooth from a root towards the furcation.
+
+    Parameters
+    ----------
+    root : Root
+    roots : sequence of Root
+        The tooth's roots; the root itself may be among them. Where the root lies further off each other one
+        bucco-lingually than mesio-distally, it faces them lingually or buccally. Else it faces the tooth's axis
+        mesio-distally, distally if it stands on it.
+    """
+    others = np.array([other.start_mm for other in roots if other.name != root.name])
+    if others.size:
+        gaps = others - np.array(root.start_mm)
+        if (np.abs(gaps[:, 1]) > np.abs(gaps[:, 0])).all():
+            return np.array([0.0, np.sign(gaps[:, 1].sum()), 0.0])
     return np.array([1.0, 0.0, 0.0]) if root.start_mm[0] <= 0 else np.array([-1.0, 0.0, 0.0])
 
 
-def around(canal: Canal, orifice_mm: Position, root: Root, *, step_mm: float = 0.1) -> Walls:
+def around(
+    canal: Canal, orifice_mm: Position, root: Root, roots: Sequence[Root] = (), *, step_mm: float = 0.1
+) -> Walls:
     """Wall thickness beside a canal along its levels.
 
     Parameters
@@ -50,6 +70,8 @@ def around(canal: Canal, orifice_mm: Position, root: Root, *, step_mm: float = 0
         The canal's orifice in the tooth frame.
     root : Root
         The root it runs in.
+    roots : sequence of Root
+        All roots of the tooth, so that the root's side at the furcation is known; none if it stands alone.
     step_mm : float
         Distance between levels; the walls stand at `canal.levels(step_mm=step_mm)`.
 
@@ -59,16 +81,17 @@ def around(canal: Canal, orifice_mm: Position, root: Root, *, step_mm: float = 0
         If the step is not above 0 mm or a coordinate is not finite.
     """
     levels = canal.levels(step_mm=step_mm)
-    place = _in_root(canal.course.at(orifice_mm, levels), root)
+    facing = facing_furcation(root, roots)
+    place = _in_root(canal.course.at(orifice_mm, levels), root, facing)
     reach = place.half_mm * np.sqrt(np.clip(1 - (place.across_mm / place.half_across_mm) ** 2, 0, None))
-    lumen = canal.narrow_mm(levels) / 2
+    lumen = (canal.wide_mm(levels) if facing[1] else canal.narrow_mm(levels)) / 2
     return Walls(furcation_mm=reach - place.aside_mm - lumen, outer_mm=reach + place.aside_mm - lumen)
 
 
 def require_inside(canal: Canal, orifice_mm: Position, root: Root) -> None:
     """Raise ValueError, naming canal, root and level, if the canal leaves its root or ends away from its surface."""
     levels = canal.levels(step_mm=0.25)
-    place = _in_root(canal.course.at(orifice_mm, levels), root)
+    place = _in_root(canal.course.at(orifice_mm, levels), root, MESIODISTALLY)
     aside, across = place.aside_mm / place.half_mm, place.across_mm / place.half_across_mm
     depth = place.half_mm * (1 - np.sqrt(aside**2 + across**2 + (place.beyond_mm / place.half_mm) ** 2))
     depth_across = place.half_across_mm * np.sqrt(np.clip(1 - aside**2, 0, None)) - np.abs(place.across_mm)
@@ -96,11 +119,11 @@ class _Place:
     Attributes
     ----------
     aside_mm, across_mm : array
-        Offset from the root's centre towards the furcation, and lingually.
+        Offset from the root's centre the way the root faces, and on the tooth's other axis, distally or lingually.
     beyond_mm : array
         How far beyond the centre of the rounded tip; 0 above it.
     half_mm, half_across_mm : array
-        Half the root's width there, mesio-distally and bucco-lingually.
+        Half the root's width there, along the way it faces and on the other axis.
     """
 
     aside_mm: NDArray[np.float64]
@@ -110,22 +133,26 @@ class _Place:
     half_across_mm: NDArray[np.float64]
 
 
-def _in_root(points: Points, root: Root) -> _Place:
-    """Each point in its root's own section, the one nearest to it seen from the cheek."""
+def _in_root(points: Points, root: Root, facing: NDArray[np.float64]) -> _Place:
+    """Each point in its root's own section, the one nearest to it seen square to the way the root faces."""
+    along_axis, other_axis = (1, 0) if facing[1] else (0, 1)
     centres = root.centre_line(step_mm=0.1)
-    half = root.radii_mm(len(centres))
-    gap = points[:, None, [0, 2]] - centres[None, :, [0, 2]]
+    radii = root.radii_mm(len(centres))
+    seen = [along_axis, 2]
+    gap = points[:, None, seen] - centres[None, :, seen]
     nearest = np.argmin((gap**2).sum(axis=2), axis=1)
     tangent = np.gradient(centres, axis=0)[nearest]
-    normal = np.stack([-tangent[:, 2], np.zeros(len(points)), tangent[:, 0]], axis=1)
+    normal = np.zeros((len(points), 3))
+    normal[:, seen] = np.stack([-tangent[:, 2], tangent[:, along_axis]], axis=1)
     normal /= np.linalg.norm(normal, axis=1)[:, None]
-    normal *= np.sign(normal @ facing_furcation(root))[:, None]
+    normal *= np.sign(normal @ facing)[:, None]
     offset = points - centres[nearest]
-    along = (points - centres[-1]) @ root.course.directions(np.array([root.course.length_mm]))[0]
+    beyond = (points - centres[-1]) @ root.course.directions(np.array([root.course.length_mm]))[0]
+    half = np.stack([radii, radii * root.flattening])[:, nearest]
     return _Place(
         aside_mm=(offset * normal).sum(axis=1),
-        across_mm=offset[:, 1],
-        beyond_mm=np.where(nearest == len(centres) - 1, np.maximum(along, 0.0), 0.0),
-        half_mm=half[nearest],
-        half_across_mm=half[nearest] * root.flattening,
+        across_mm=offset[:, other_axis],
+        beyond_mm=np.where(nearest == len(centres) - 1, np.maximum(beyond, 0.0), 0.0),
+        half_mm=half[along_axis],
+        half_across_mm=half[other_axis],
     )

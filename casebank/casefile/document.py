@@ -7,9 +7,11 @@ document which loads is a tooth that can exist.
 from collections.abc import Mapping
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from casebank.anatomy import Anatomy
+from casebank.casefile.part import Part
+from casebank.casefile.tests_made import Presence, Sign, ToothTest
 from casebank.instruments import Instrument
 
 SCHEMA_VERSION = 1
@@ -18,12 +20,6 @@ Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
 Letter = Annotated[str, Field(pattern=r"^[a-z]$")]
 Share = Annotated[float, Field(ge=0, le=1)]
-
-
-class Part(BaseModel):
-    """Base of every part of a case document: unknown keys are errors, values cannot change, types are not guessed."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, use_attribute_docstrings=True)
 
 
 class Patient(Part):
@@ -50,6 +46,10 @@ class Finding(Part):
     """Facts for the difficulty criteria that this finding carries, by the fact's name."""
     shows: tuple[str, ...] = ()
     """Facts that the anatomy decides and that this finding lets a student see."""
+    test: ToothTest | None = None
+    """The test this finding reports, where it reports one."""
+    signs: Mapping[Sign, Presence] = {}
+    """Signs and complaints of the case's own tooth that this finding names, each present or absent."""
 
 
 class GivenFilm(Part):

@@ -28,11 +28,16 @@ def parse_document(content: bytes, *, name: str) -> Document:
     record = parse_object(content, name=name)
     version = record.get("schema_version")
     if version != SCHEMA_VERSION:
-        raise FileRefused(
-            f"{name}, schema_version: {version!r} is not the version this program reads ({SCHEMA_VERSION}): "
-            "export the case again with a matching program, or convert the file"
-        )
+        raise FileRefused(wrong_version(version, name=name))
     return validate(Document, content, name=name)
+
+
+def wrong_version(version: object, *, name: str) -> str:
+    """What is said of a case file written for another version of the schema."""
+    return (
+        f"{name}, schema_version: {version!r} is not the version this program reads ({SCHEMA_VERSION}): "
+        "export the case again with a matching program, or convert the file"
+    )
 
 
 def read_bytes(path: Path) -> bytes:

@@ -18,7 +18,7 @@ from casebank.casefile.worked import COMPUTED, SHOWN_BESIDE_A_KEY
 from casebank.difficulty import Criteria, Judgement, judge
 from casebank.difficulty import bundled as bundled_criteria
 from casebank.radiograph import View
-from casebank.rubric import ChoiceReference, Criterion, Rubric, Task
+from casebank.rubric import ChoiceReference, Criterion, Rubric, Task, bundled_framework
 from casebank.rubric import bundled as bundled_rubric
 
 
@@ -54,10 +54,11 @@ def derive(document: Document, *, further: Sequence[View] | None = None) -> Refe
     Raises
     ------
     ValueError
-        If the document leaves a task of its rubric without a key, keys one the rubric does not have, or states a fact
-        that its own anatomy decides.
+        If the document leaves a task of its rubric without a key, keys one the rubric does not have, names a
+        competency that the rubric's framework does not have, or states a fact that its own anatomy decides.
     """
     rubric = bundled_rubric(document.rubric)
+    _require_competencies(document, rubric)
     views = film_views(document, further)
     readings = read_curvature(document.anatomy, views)
     criteria = bundled_criteria(document.criteria)
@@ -78,6 +79,13 @@ def derive(document: Document, *, further: Sequence[View] | None = None) -> Refe
         factors=[factor.id for factor in criteria.factors],
     )
     return Reference(rubric, criteria, judgement, tasks, answers)
+
+
+def _require_competencies(document: Document, rubric: Rubric) -> None:
+    try:
+        bundled_framework(rubric.framework).require(document.competencies)
+    except ValueError as trouble:
+        raise ValueError(f"competencies: {trouble}") from trouble
 
 
 def _answer(desk: Desk, criterion: Criterion) -> Answers:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from casebank.anatomy import measure
 from casebank.casefile.answers import Answers, Desk, ReferenceAnswer
 from casebank.casefile.readings import METHOD, most_curved, plainest, tip_on_film_mm
+from casebank.casefile.reliability import trust_in
 from casebank.casefile.stated import pins_for, view_words
 from casebank.instruments.teaching import TEACHING
 from casebank.rubric import LevelReference, MarkReference, MeasureReference
@@ -68,13 +69,13 @@ def overall(desk: Desk) -> Answers:
     return {"overall": ReferenceAnswer(LevelReference(judged.level), (judged.reason,))}
 
 
-def floor_depth(desk: Desk) -> Answers:
+def chamber_depth(desk: Desk) -> Answers:
     chamber = desk.document.anatomy.tooth.chamber
     words = (
-        f"The chamber's floor lies {chamber.floor_mm:.1f} mm below the reference cusp, "
-        f"its roof {chamber.roof_mm:.1f} mm."
+        f"The chamber ends {chamber.floor_mm:.1f} mm below the reference cusp or edge, "
+        f"its roof lies {chamber.roof_mm:.1f} mm below."
     )
-    return {"floor-depth": ReferenceAnswer(MeasureReference(chamber.floor_mm), (words,))}
+    return {"chamber-depth": ReferenceAnswer(MeasureReference(chamber.floor_mm), (words,))}
 
 
 def working_length(desk: Desk) -> Answers:
@@ -91,15 +92,30 @@ def working_length(desk: Desk) -> Answers:
 
 
 def axis(desk: Desk) -> tuple[str, ...]:
-    """Working beside the author's key of the drilling axis: how far the crown's axis leads astray."""
+    """Working beside the author's key of the drilling axis: how far, at most, the crown's axis leads astray."""
     tooth = desk.document.anatomy.tooth
-    off = tooth.crown.off_root_mesiodistal_deg
-    drift = tooth.chamber.floor_mm * math.tan(math.radians(abs(off)))
-    side = "mesially" if off > 0 else "distally"
-    return (
-        f"The crown's axis stands {abs(off):.0f}° off the roots'. Along the crown a bur drifts {drift:.1f} mm {side} "
-        f"by the floor ({tooth.chamber.floor_mm:.1f} mm · tan {abs(off):.0f}°).",
+    crown, labial = tooth.crown, "labially" if tooth.number % 10 <= 3 else "buccally"
+    off, occlusal_end, astray = max(
+        (crown.off_root_mesiodistal_deg, ("distally", "mesially"), ("mesially", "distally")),
+        (crown.off_root_buccolingual_deg, ("lingually", labial), (labial, "lingually")),
+        key=lambda departure: abs(departure[0]),
     )
+    if round(off) == 0:
+        return ("The crown's axis follows the roots'.",)
+    side = 0 if off > 0 else 1
+    drift = tooth.chamber.floor_mm * math.tan(math.radians(abs(off)))
+    return (
+        f"The crown's axis stands {abs(off):.0f}° off the roots', its end {occlusal_end[side]}. Along the crown a bur "
+        f"drifts {drift:.1f} mm {astray[side]} by {tooth.chamber.floor_mm:.1f} mm "
+        f"({tooth.chamber.floor_mm:.1f} mm · tan {abs(off):.0f}°).",
+    )
+
+
+def proof(desk: Desk) -> tuple[str, ...]:
+    """Working beside the author's key of the proof: how far each pulp test it cites can be trusted."""
+    cited = desk.document.choices["proof"].best
+    sentences = [trust_in(finding) for finding in desk.document.chart if finding.letter in cited]
+    return tuple(sentence for sentence in sentences if sentence)
 
 
 COMPUTED: dict[str, Callable[[Desk], Answers]] = {
@@ -108,7 +124,7 @@ COMPUTED: dict[str, Callable[[Desk], Answers]] = {
     "apex-mark": apex_mark,
     "difficulty-levels": difficulty_levels,
     "overall": overall,
-    "floor-depth": floor_depth,
+    "chamber-depth": chamber_depth,
     "working-length": working_length,
 }
-SHOWN_BESIDE_A_KEY: dict[str, Callable[[Desk], tuple[str, ...]]] = {"axis": axis}
+SHOWN_BESIDE_A_KEY: dict[str, Callable[[Desk], tuple[str, ...]]] = {"axis": axis, "proof": proof}

@@ -1,11 +1,15 @@
 """The apical gauge that a canal has by itself: what gauging it after a coronal flare, before shaping, must find."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from casebank.anatomy import Tooth
-from casebank.instruments.iso3630 import SIZES, Instrument, next_larger
-from casebank.instruments.lumen import shape_of, untouched
+from casebank.instruments.iso3630 import SIZES, Instrument, coronal_flare, next_larger
+from casebank.instruments.lumen import Lumen, Shape, shape_of, untouched
 from casebank.instruments.mechanics import depth_narrower_mm
+
+FLARED_SHARE = 1 / 3  # of the canal's length, from its orifice, that a coronal flare opens: a teaching choice
 
 
 @dataclass(frozen=True)
@@ -29,7 +33,7 @@ class ApicalGauge:
 def apical_gauge(tooth: Tooth, canal: str) -> ApicalGauge:
     """The gauge of a canal at its working length; only the tip is looked at, as a flared canal grips no higher up."""
     shape = shape_of(tooth, canal)
-    lumen, end_mm = untouched(shape), shape.working_depth_mm
+    lumen, end_mm = _flared(shape), shape.working_depth_mm
 
     def tip_mm(size: int) -> float:
         return min(end_mm, depth_narrower_mm(lumen, Instrument(size).tip_mm))
@@ -38,3 +42,10 @@ def apical_gauge(tooth: Tooth, canal: str) -> ApicalGauge:
     size = max(reaching, default=None)
     larger = SIZES[0] if size is None else next_larger(size)
     return ApicalGauge(size, larger, end_mm - tip_mm(larger) if larger else 0.0)
+
+
+def _flared(shape: Shape) -> Lumen:
+    """The canal once a coronal flare stands in its coronal third: hard tissue there no longer holds a file."""
+    above_tip_mm = FLARED_SHARE * shape.length_mm - shape.levels_mm
+    opened_mm = np.where(above_tip_mm >= 0, coronal_flare().diameters_mm(above_tip_mm), 0.0)
+    return replace(untouched(shape), width_mm=np.maximum(shape.width_mm, opened_mm))

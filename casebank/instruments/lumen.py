@@ -32,7 +32,7 @@ class Shape:
     bend_furcation_per_mm, bend_across_per_mm : array
         Curvature, 1/mm, in the plane of the furcation (+ = centre of the bend on that side) and out of it.
     furcation_mm, outer_mm : array
-        Dentine towards the furcation and away from it.
+        Dentine towards the furcation and away from it, whichever side of the root that is.
     cusp_to_orifice_mm, constriction_at_mm : float
         Reference cusp to orifice, and the constriction's depth.
     """
@@ -135,7 +135,9 @@ class Lumen:
     Attributes
     ----------
     width_mm, furcation_mm, outer_mm : array, shape (n,)
-        Diameter and walls now. Their sum is the root's width and never changes.
+        Diameter and walls now. Their sum never changes: the root's width where the root faces the furcation
+        mesio-distally. In one that faces it bucco-lingually it is less by what the canal is wider that way, and a cut
+        takes from those walls from its start, so they are never shown thicker than they are.
     loose_mm3, packed_mm3 : array, shape (n,)
         Loose chips and packed mud at each level.
     wet : float
@@ -235,9 +237,9 @@ def shape_of(tooth: Tooth, canal_name: str) -> Shape:
     canal = tooth.canal(canal_name)
     root = tooth.root(canal.root)
     levels = canal.levels(step_mm=0.1)
-    walls = around(canal, tooth.orifice_of(canal), root, step_mm=0.1)
+    walls = around(canal, tooth.orifice_of(canal), root, tooth.roots, step_mm=0.1)
     bends, tangents = canal.course.bends(levels), canal.course.directions(levels)
-    facing = facing_furcation(root)
+    facing = facing_furcation(root, tooth.roots)
     toward = facing - (tangents @ facing)[:, None] * tangents
     toward /= np.linalg.norm(toward, axis=1)[:, None]
     return Shape(

@@ -12,12 +12,13 @@ import numpy as np
 from casebank.anatomy import Crown, Root, Support
 from casebank.radiograph import priority
 from casebank.radiograph.materials import Material
-from casebank.radiograph.shapes import NO_SLAB, Array, Frame, Piece, Slab, chain, frustum, round_cone
+from casebank.radiograph.shapes import NO_SLAB, Array, Frame, Piece, Slab, chain, frustum
 
 LINK_MM = 0.9
 NECK_DEPTH_MM = 2.2  # over this depth the neck's section passes into the roots'
 COLUMNS = 23
 PAIR = 2  # roots
+WAIST_AT, WAIST_SHARE = 0.65, 0.75  # above three roots: height down to which a column stays thick, and how thick
 ABOVE_NECK_MM = 0.4  # how far roots reach into the crown
 LAMINA_LAYERS = ((1.0, -1.0), (0.6, -0.2))  # share of its thickness, height of its rim above the crest
 
@@ -124,12 +125,12 @@ def _columns(form: RootForm, furcation_z_mm: float, frame: Frame, material: Mate
     front = min(float(centre[1]) - depth for (centre, _), depth in zip(places, depths, strict=True))
     back = max(float(centre[1]) + depth for (centre, _), depth in zip(places, depths, strict=True))
     middle_y = (front + back) / 2
-    # between two roots the rib takes over; in the middle of three there is nothing, so the trunk thins out
+    # between two roots the rib takes over; in the middle of three there is nothing, so the trunk thins out above it
     foot_thick = 0.85 * min(depths) if len(form.roots) == PAIR else 0.5
     left = min(places, key=lambda place: float(place[0][0]))[0]
     right = max(places, key=lambda place: float(place[0][0]))[0]
     half_width, half_depth = form.neck_mesiodistal_mm / 2, form.neck_buccolingual_mm / 2
-    pieces = []
+    pieces: list[Piece] = []
     for u in np.linspace(-1.0, 1.0, COLUMNS):
         top_mm = 1.25 - 0.5 * abs(u)
         along = u * (half_width - top_mm) / half_width
@@ -140,5 +141,9 @@ def _columns(form: RootForm, furcation_z_mm: float, frame: Frame, material: Mate
         foot[1] = middle_y
         foot[2] = furcation_z_mm + foot_mm + 0.3 - min(0.5, abs(share - 0.5))
         top = np.array([u * (half_width - top_mm), 0.0, 0.0])
-        pieces.append(round_cone(material, rank, (foot, top), (foot_mm, top_mm), frame, flattening=flattening))
+        line, radii = np.array([foot, top]), [foot_mm, top_mm]
+        if len(form.roots) > PAIR:
+            line = np.insert(line, 1, top + WAIST_AT * (foot - top), axis=0)
+            radii.insert(1, WAIST_SHARE * top_mm)
+        pieces += chain(material, rank, line, radii, frame, flattening=flattening)
     return pieces

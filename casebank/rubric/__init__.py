@@ -16,6 +16,7 @@ from casebank.rubric.answers import (
     Verdict,
 )
 from casebank.rubric.criterion import Criterion, Example, Reasons
+from casebank.rubric.framework import Competency, Framework, bundled_framework, load_framework
 from casebank.rubric.kinds import KINDS, check, compare
 from casebank.rubric.rubric import Rubric, Task, bundled, bundled_names, disagreements, load
 from casebank.rubric.rules import BenchRule, ChoiceRule, LevelRule, MarkRule, MeasureRule
@@ -29,8 +30,10 @@ __all__ = [
     "ChoiceReference",
     "ChoiceRule",
     "ChoiceSaid",
+    "Competency",
     "Criterion",
     "Example",
+    "Framework",
     "LevelReference",
     "LevelRule",
     "LevelSaid",
@@ -48,9 +51,11 @@ __all__ = [
     "Task",
     "Verdict",
     "bundled",
+    "bundled_framework",
     "bundled_names",
     "check",
     "compare",
     "disagreements",
     "load",
+    "load_framework",
 ]

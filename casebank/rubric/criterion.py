@@ -60,6 +60,8 @@ class Criterion:
         Whether the case turns on it.
     per : str
         Asked once per case, per canal or per difficulty factor.
+    competencies : tuple of str
+        Ids, in the rubric's framework, of what it exercises; at least one.
     """
 
     id: str
@@ -71,6 +73,7 @@ class Criterion:
     key_type: KeyType
     key_feature: bool
     per: Per
+    competencies: tuple[str, ...]
     rule: Rule
     reasons: Reasons
     examples: tuple[Example, ...]

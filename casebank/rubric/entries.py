@@ -45,7 +45,8 @@ def choice_rule(table: Table) -> ChoiceRule:
     if "partly" in table:
         outer = table.table("partly")
         partly = {best: _shares(outer.table(best)) for best in outer.fields()}
-    return ChoiceRule(options=_options(table), most=most, partly=partly)
+    ordered = table.texts("ordered") if "ordered" in table else ()
+    return ChoiceRule(options=_options(table), most=most, partly=partly, ordered=ordered)
 
 
 def measure_rule(table: Table) -> MeasureRule:

@@ -26,6 +26,8 @@ from casebank.rubric.criterion import Criterion
 from casebank.rubric.marks import pair
 from casebank.rubric.rules import BenchRule, ChoiceRule, LevelRule, MarkRule, MeasureRule
 
+ROUNDING = 1e-9  # a reading at the very edge of its tolerance agrees, however its difference is rounded
+
 
 def level(rule: LevelRule, said: LevelSaid, reference: LevelReference) -> Verdict:
     """Credit by steps between the levels, cut when no pin of the reference's evidence is cited."""
@@ -42,7 +44,7 @@ def level(rule: LevelRule, said: LevelSaid, reference: LevelReference) -> Verdic
     if reference.evidence and (fault := _evidence_fault(rule, said, reference)):
         sentences.append(f"{fault}, so {_percent(rule.without_evidence)} of that stands." if credit else f"{fault}.")
         credit *= rule.without_evidence
-    return Verdict(credit, " ".join(sentences))
+    return Verdict(credit, " ".join(sentences), leaning=_sign(steps))
 
 
 def choice(rule: ChoiceRule, said: ChoiceSaid, reference: ChoiceReference) -> Verdict:
@@ -55,15 +57,16 @@ def choice(rule: ChoiceRule, said: ChoiceSaid, reference: ChoiceReference) -> Ve
     wrong = sum(share is None for share in shares.values())
     needed = min(len(reference.best), rule.most)
     credit = min(1.0, max(0.0, (agreeing - wrong) / needed))
+    leaning = 0 if credit == 1 else _caution(rule, picks, reference)
     meant = _listed(rule, sorted(reference.best), "or" if rule.most == 1 else "and")
     if not picks:
         return Verdict(0.0, f"You chose nothing; the reference is {meant}.")
     if rule.most == 1:
         chosen = _listed(rule, list(picks))
         if credit == 1:
-            return Verdict(credit, f"You chose {chosen}, consistent with the reference.")
+            return Verdict(credit, f"You chose {chosen}, consistent with the reference.", leaning)
         extent = f"in part, for {_percent(credit)} of the credit" if credit else "not consistent with it"
-        return Verdict(credit, f"You chose {chosen}; the reference is {meant}: {extent}.")
+        return Verdict(credit, f"You chose {chosen}; the reference is {meant}: {extent}.", leaning)
     sentences = [
         f"{words}: {_listed(rule, group)}."
         for words, group in (
@@ -74,7 +77,7 @@ def choice(rule: ChoiceRule, said: ChoiceSaid, reference: ChoiceReference) -> Ve
         )
         if group
     ]
-    return Verdict(credit, " ".join([*sentences, f"{agreeing - wrong:g} of {needed} needed."]))
+    return Verdict(credit, " ".join([*sentences, f"{agreeing - wrong:g} of {needed} needed."]), leaning)
 
 
 def measure(rule: MeasureRule, said: MeasureSaid, reference: MeasureReference) -> Verdict:
@@ -87,17 +90,18 @@ def measure(rule: MeasureRule, said: MeasureSaid, reference: MeasureReference) -
         return Verdict(0.0, f"Your {given} {taken}; the reference {meant} is that of {_either(reference.of)}.")
     distance = abs(said.value - reference.value)
     credit = rule.credit(distance)
+    leaning = 0 if credit > 1 - ROUNDING else _sign(said.value - reference.value)
     name = f" for {said.of}" if said.of is not None and said.of in reference.of else ""
     method = f" ({rule.method})" if rule.method else ""
     if credit == 1 and round(distance, 1) == 0:
-        return Verdict(credit, f"Your {given} agrees with the reference{name}{method}.")
+        return Verdict(credit, f"Your {given} agrees with the reference{name}{method}.", leaning)
     side = "below" if said.value < reference.value else "above"
     apart = f"Your {given} is {spoken(distance, rule)} {side} the reference {meant}{name}{method}"
     if credit == 1:
-        return Verdict(credit, f"{apart}, within the {spoken(rule.full_within, rule)} that count as agreeing.")
+        return Verdict(credit, f"{apart}, within the {spoken(rule.full_within, rule)} that count as agreeing.", leaning)
     if credit == 0:
-        return Verdict(credit, f"{apart}; credit ends at {spoken(rule.none_beyond, rule)}.")
-    return Verdict(credit, f"{apart}: {_percent(credit)} of the credit.")
+        return Verdict(credit, f"{apart}; credit ends at {spoken(rule.none_beyond, rule)}.", leaning)
+    return Verdict(credit, f"{apart}: {_percent(credit)} of the credit.", leaning)
 
 
 def mark(rule: MarkRule, said: MarkSaid, reference: MarkReference) -> Verdict:
@@ -129,7 +133,7 @@ def mark(rule: MarkRule, said: MarkSaid, reference: MarkReference) -> Verdict:
         )
     if missed := needed - len(pairing.pairs):
         sentences.append(f"{_counted(missed, 'reference point')} not marked.")
-    return Verdict(credit, " ".join(sentences))
+    return Verdict(credit, " ".join(sentences), _met(credit))
 
 
 def bench(rule: BenchRule, said: BenchSaid, reference: BenchReference) -> Verdict:
@@ -139,7 +143,8 @@ def bench(rule: BenchRule, said: BenchSaid, reference: BenchReference) -> Verdic
     if said.of == 0:
         return Verdict(0.0, " ".join(filter(None, ("Not done, so there is nothing to judge.", notes, expected))))
     met = f"{said.met:.3g} of {said.of:.3g} {rule.counts.rstrip('.')}."
-    return Verdict(said.met / said.of, " ".join(filter(None, (met, notes, expected))))
+    share = said.met / said.of
+    return Verdict(share, " ".join(filter(None, (met, notes, expected))), _met(share))
 
 
 @dataclass(frozen=True)
@@ -228,6 +233,26 @@ def _share(rule: ChoiceRule, pick: str, reference: ChoiceReference) -> float | N
         return 1.0
     stated = [rule.partly[best][pick] for best in reference.best if pick in rule.partly.get(best, {})]
     return max(stated) if stated else reference.partly.get(pick)
+
+
+def _caution(rule: ChoiceRule, picks: tuple[str, ...], reference: ChoiceReference) -> int | None:
+    """Whether the one pick is more or less cautious than every best option; None where the rule orders neither."""
+    places = {option: place for place, option in enumerate(rule.ordered)}
+    if len(picks) != 1 or not {picks[0], *reference.best} <= set(places):
+        return None
+    place, best = places[picks[0]], [places[option] for option in reference.best]
+    if place > max(best):
+        return 1
+    return -1 if place < min(best) else None
+
+
+def _met(credit: float) -> int | None:
+    """What has no direction either agrees in full or departs without one."""
+    return 0 if credit == 1 else None
+
+
+def _sign(difference: float) -> int:
+    return (difference > 0) - (difference < 0)
 
 
 def _must_be_option(rule: ChoiceRule, option: str, who: str) -> None:

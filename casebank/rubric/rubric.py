@@ -15,6 +15,7 @@ from typing import Any, TypeVar, cast
 
 from casebank.rubric.criterion import KEY_TYPES, PERS, STAGES, Criterion, Example, KeyType, Per, Reasons, Stage
 from casebank.rubric.entries import ENTRIES, Entry
+from casebank.rubric.framework import Framework, bundled_framework
 from casebank.rubric.kinds import compare
 from casebank.rubric.table import RubricError, Table
 
@@ -37,11 +38,16 @@ class Task:
 
 @dataclass(frozen=True)
 class Rubric:
-    """What a case asks. `sha256` is that of the file's text, so that a grade can name the very rules it used."""
+    """What a case asks.
+
+    `framework` names the competencies its criteria refer to; `sha256` is that of the file's text, so that a grade can
+    name the very rules it used.
+    """
 
     id: str
     version: int
     title: str
+    framework: str
     criteria: tuple[Criterion, ...]
     sha256: str
 
@@ -108,11 +114,18 @@ def load(text: str, name: str) -> Rubric:
     top = Table(content, place=name)
     if (schema := top.whole("schema")) != SCHEMA:
         raise top.refused("schema", f"{schema} is not the schema this program reads: convert the file to {SCHEMA}")
+    try:
+        framework = bundled_framework(top.text("framework"))
+    except RubricError:
+        raise
+    except ValueError as trouble:
+        raise top.refused("framework", str(trouble)) from trouble
     rubric = Rubric(
         id=top.text("id"),
         version=top.whole("version"),
         title=top.text("title"),
-        criteria=tuple(_criterion(table) for table in _heads(top, name)),
+        framework=framework.id,
+        criteria=tuple(_criterion(table, framework) for table in _heads(top, name)),
         sha256=hashlib.sha256(text.encode()).hexdigest(),
     )
     top.close()
@@ -142,7 +155,7 @@ def _heads(top: Table, name: str) -> Iterator[Table]:
         yield Table(entry, place=f"{name}, criterion {identity}")
 
 
-def _criterion(table: Table) -> Criterion:
+def _criterion(table: Table, framework: Framework) -> Criterion:
     kind = table.one_of("kind", tuple(ENTRIES))
     entry = ENTRIES[kind]
     with _placed(table.place):
@@ -162,6 +175,7 @@ def _criterion(table: Table) -> Criterion:
             key_type=cast("KeyType", table.one_of("key_type", KEY_TYPES)),
             key_feature=table.truth("key_feature"),
             per=cast("Per", table.one_of("per", PERS)),
+            competencies=_competencies(table, framework),
             rule=rule,
             reasons=reasons,
             examples=examples,
@@ -170,6 +184,17 @@ def _criterion(table: Table) -> Criterion:
             raise table.refused("weight", "a criterion without weight is not asked: give at least 1 or remove it")
         table.close()
     return criterion
+
+
+def _competencies(table: Table, framework: Framework) -> tuple[str, ...]:
+    ids = table.texts("competencies")
+    if not ids:
+        raise table.refused("competencies", f"none: name at least one of the framework {framework.id}")
+    try:
+        framework.require(ids)
+    except ValueError as trouble:
+        raise table.refused("competencies", str(trouble)) from trouble
+    return ids
 
 
 def _examples(table: Table) -> tuple[Table, ...]:

@@ -58,11 +58,14 @@ class ChoiceRule:
         How many may be picked.
     partly : mapping of best option to mapping of picked option to share
         Shares that hold in every case. Where a pair is stated here, a case cannot change it.
+    ordered : tuple of str
+        Options from the least to the most cautious, where caution orders them; those left out have no place in it.
     """
 
     options: Mapping[str, str] | Literal["case"]
     most: int = 1
     partly: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    ordered: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         _is_at_least_one("most", self.most)
@@ -71,13 +74,20 @@ class ChoiceRule:
                 _is_share(f"partly.{best}.{option}", share)
                 if option == best:
                     raise ValueError(f"partly.{best}.{option}: the best option earns everything: remove this line")
+        if self.ordered and (self.most > 1 or len(set(self.ordered)) != len(self.ordered) or len(self.ordered) < 2):
+            raise ValueError("ordered: list at least two options, each once, of a task that takes one pick")
         if self.options == "case":
+            if self.ordered:
+                raise ValueError("ordered: the case brings the options, so the rubric cannot order them: remove it")
             return
         if len(self.options) < 2:
             raise ValueError('options: a choice needs at least two: add one, or write options = "case"')
         for option in itertools.chain(self.partly, *self.partly.values()):
             if option not in self.options:
                 raise ValueError(f"partly names {option}, which is no option: correct it or add the option")
+        for option in self.ordered:
+            if option not in self.options:
+                raise ValueError(f"ordered names {option}, which is no option: correct it or add the option")
 
     def wording(self, option: str) -> str:
         """The option as the student reads it; its value where the case brings the options."""

@@ -86,14 +86,36 @@ def test_loading_the_bundled_cases_again_changes_nothing():
     assert list(Edition.objects.values()) == before
 
 
-@pytest.mark.parametrize(("names", "sentence"), [((), "no case in fixtures/cases"), (("bad",), "bad.case.json: ")])
 @pytest.mark.django_db
-def test_a_folder_that_cannot_be_loaded_is_said(settings, tmp_path, names, sentence):
+def test_a_folder_without_a_case_is_said(settings, tmp_path):
     settings.BASE_DIR = tmp_path
-    folder = tmp_path / "fixtures" / "cases"
-    folder.mkdir(parents=True)
-    for name in names:
-        (folder / f"{name}.case.json").write_text("{}")
-    with pytest.raises(CommandError, match=sentence) as refusal:
+    (tmp_path / "fixtures" / "cases").mkdir(parents=True)
+    with pytest.raises(CommandError, match=r"there is no .*case.json in .*: name a folder with case files") as refusal:
         call_command("load_cases")
     assert refusal.value.returncode == 2
+
+
+@pytest.fixture
+def mixed(tmp_path):
+    """A folder with a case, and with a file that is none."""
+    (tmp_path / "good.case.json").write_bytes(LEANING_ABUTMENT.read_bytes())
+    (tmp_path / "bad.case.json").write_text("{}")
+    return tmp_path
+
+
+@pytest.mark.parametrize("options", [{}, {"check": True}])
+@pytest.mark.django_db
+def test_a_file_that_is_no_case_is_named_and_keeps_no_other_back(mixed, options):
+    said, wrong = StringIO(), StringIO()
+    with pytest.raises(CommandError, match="1 of the files cannot be published") as refusal:
+        call_command("load_cases", str(mixed), stdout=said, stderr=wrong, **options)
+    assert refusal.value.returncode == 2
+    assert wrong.getvalue().startswith("bad.case.json, schema_version: None is not the version")
+    assert Edition.objects.count() == (0 if options else 1)
+    assert ("good.case.json: can be published" in said.getvalue()) is bool(options)
+
+
+@pytest.mark.django_db
+def test_one_file_can_be_named(mixed):
+    call_command("load_cases", str(mixed / "good.case.json"), stdout=StringIO())
+    assert Edition.objects.get().case.slug == "leaning-abutment"

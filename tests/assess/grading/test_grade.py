@@ -69,9 +69,9 @@ def test_versions_name_everything_a_grade_came_from(document, sound):
     assert grade(document, sound).versions == {
         "case": CASE,
         "schema": 1,
-        "rubric": "treatment-path 1",
+        "rubric": "treatment-path 2",
         "criteria": "aae-2022",
-        "grader": 1,
+        "grader": 2,
     }
 
 

@@ -71,6 +71,26 @@ def test_drilling_along_the_crown_drifts_by_the_tangent_of_the_mismatch(referenc
     assert "drifts 3.7 mm mesially" in " ".join(reference.answers["axis"].working)
 
 
+@pytest.mark.parametrize(
+    ("mesiodistal_deg", "buccolingual_deg", "said"),
+    [
+        (24.0, 4.0, "drifts 3.7 mm mesially"),  # 8.3 · tan 24° = 3.695
+        (-10.0, 4.0, "drifts 1.5 mm distally"),  # 8.3 · tan 10° = 1.464
+        (2.0, 15.0, "drifts 2.2 mm buccally"),  # 8.3 · tan 15° = 2.224
+        (2.0, -15.0, "drifts 2.2 mm lingually"),
+        (0.0, 0.0, "The crown's axis follows the roots'"),
+    ],
+)
+def test_the_greater_departure_of_the_crown_is_worked_out(document, mesiodistal_deg, buccolingual_deg, said):
+    record = json.loads(document.model_dump_json())
+    record["anatomy"]["tooth"]["crown"] |= {
+        "off_root_mesiodistal_deg": mesiodistal_deg,
+        "off_root_buccolingual_deg": buccolingual_deg,
+    }
+    changed = parse_document(json.dumps(record).encode(), name="changed")
+    assert said in " ".join(derive(changed).answers["axis"].working)
+
+
 def test_every_curvature_prints_its_method(reference):
     working = reference.answers["curvature"].working
     assert all("Schneider 1971" in step or "same construction" in step for step in working)
@@ -98,6 +118,12 @@ def test_the_record_is_plain_json(document, reference):
         ),
         (("chart", 0, "states"), {"tilt_deg": 3}, "finding a states tilt_deg, which the anatomy gives"),
         (("chart", 0, "states"), {"urgencyy": "little"}, "finding a states urgencyy, which no rule of"),
+        (
+            ("competencies",),
+            ["films", "drill"],
+            "competencies: 'drill' is no competency of the framework undergraduate",
+        ),
+        (("competencies",), ["films", "films"], "competencies: a competency is named twice"),
         (("rubric",), "none-such", "none-such"),
         (("criteria",), "none-such", "none-such"),
     ],

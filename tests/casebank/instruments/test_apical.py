@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from casebank.anatomy import Section
+from casebank.anatomy import Narrowing, Section
 from casebank.instruments import apical_gauge
 from tests.teeth import lower_molar
 
@@ -34,3 +34,12 @@ def test_a_canal_narrower_than_every_file_has_no_gauge():
     gauge = apical_gauge(replace(tooth, canals=canals), "MB")
     assert (gauge.size, gauge.next_size) == (None, 6)
     assert gauge.next_short_mm > 0
+
+
+@pytest.mark.parametrize(("at_mm", "size"), [(0.8, 20), (7.0, 15)])
+def test_hard_tissue_hides_the_end_only_below_the_reach_of_the_coronal_flare(at_mm, size):
+    # MB is 11.3 mm long, so a flare opens its first 3.8 mm; 0.18 mm lets a 15 past and holds a 20
+    tooth = lower_molar().tooth
+    narrowed = replace(tooth.canal("MB"), narrowings=(Narrowing(at_mm, 0.18, 2.0),))
+    canals = (narrowed, *(canal for canal in tooth.canals if canal.name != "MB"))
+    assert apical_gauge(replace(tooth, canals=canals), "MB").size == size

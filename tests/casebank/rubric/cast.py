@@ -24,6 +24,7 @@ def criterion(rule):
         key_type="school rule",
         key_feature=True,
         per="case",
+        competencies=("films",),
         rule=rule,
         reasons=Reasons("Because.", "Do this next.", "Teaching choice."),
         examples=(),

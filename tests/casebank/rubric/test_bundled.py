@@ -49,7 +49,7 @@ def test_the_treatment_path_asks_what_a_case_needs_stage_by_stage():
             "apex-mark",
         ],
         "weigh": ["difficulty-levels", "overall", "decision"],
-        "open": ["restorability", "consent", "anaesthesia", "rubber-dam", "prosthesis", "axis", "floor-depth"],
+        "open": ["restorability", "consent", "anaesthesia", "rubber-dam", "prosthesis", "axis", "chamber-depth"],
         "shape": [
             "path-before-engine",
             "length-read",

@@ -4,7 +4,7 @@ import pytest
 
 from casebank.rubric import RubricError, load
 
-HEAD = 'schema = 1\nid = "small"\nversion = 3\ntitle = "Small"\n'
+HEAD = 'schema = 1\nid = "small"\nversion = 3\ntitle = "Small"\nframework = "undergraduate"\n'
 LENGTH = """
 [[criterion]]
 id = "length"
@@ -16,6 +16,7 @@ weight = 60
 key_type = "anatomical fact"
 key_feature = true
 per = "canal"
+competencies = ["length"]
 [criterion.rule]
 unit = "mm"
 full_within_mm = 0.5
@@ -43,6 +44,7 @@ weight = 40
 key_type = "panel judgement"
 key_feature = false
 per = "case"
+competencies = ["refer"]
 [criterion.rule]
 options = { treat = "Treat", refer = "Refer" }
 [criterion.reasons]
@@ -124,6 +126,46 @@ def test_a_small_rubric_loads():
             "partly names wait, which is no option",
         ),
         ('refer = "Refer" }', 'refer = "Refer" }\nmost = 0', "criterion plan, rule: most: at least 1"),
+        (
+            'refer = "Refer" }',
+            'refer = "Refer" }\nordered = ["treat", "wait"]',
+            "criterion plan, rule: ordered names wait, which is no option: correct it",
+        ),
+        ('refer = "Refer" }', 'refer = "Refer" }\nordered = ["treat"]', "criterion plan, rule: ordered: list at least"),
+        (
+            'refer = "Refer" }',
+            'refer = "Refer" }\nordered = ["treat", "treat"]',
+            "criterion plan, rule: ordered: list at least two options, each once",
+        ),
+        (
+            'refer = "Refer" }',
+            'refer = "Refer" }\nmost = 2\nordered = ["treat", "refer"]',
+            "criterion plan, rule: ordered: .* of a task that takes one pick",
+        ),
+        (
+            'options = { treat = "Treat", refer = "Refer" }',
+            'options = "case"\nordered = ["treat", "refer"]',
+            "criterion plan, rule: ordered: the case brings the options",
+        ),
+        ('competencies = ["length"]\n', "", "criterion length, competencies: missing: add it"),
+        ('competencies = ["length"]', "competencies = []", "criterion length, competencies: none: name at least one"),
+        (
+            'competencies = ["length"]',
+            'competencies = ["lenght"]',
+            "small.toml, criterion length, competencies: 'lenght' is no competency of the framework undergraduate",
+        ),
+        (
+            'competencies = ["length"]',
+            'competencies = ["length", "length"]',
+            "criterion length, competencies: a competency is named twice",
+        ),
+        ('competencies = ["length"]', 'competencies = "length"', "competencies: 'length' is no list of texts"),
+        (
+            'framework = "undergraduate"',
+            'framework = "postgraduate"',
+            "small.toml, framework: there is no framework 'postgraduate': use one of undergraduate",
+        ),
+        ('framework = "undergraduate"\n', "", "small.toml, framework: missing: add it"),
         ('id = "plan"', 'id = "length"', "criterion length, id: it stands 2 times"),
         ('id = "plan"', 'id = "plan.b"', "criterion plan.b, id: write it in small letters and hyphens"),
         ("schema = 1", "schema = 2", "small.toml, schema: 2 is not the schema"),

@@ -1,0 +1,7 @@
+"""Figures of a cohort from whole-number tallies: shares, their intervals, and which of them may be shown."""
+
+from assess.stats.disclosure import LEAST_SHOWN, shown, total_over
+from assess.stats.intervals import wilson
+from assess.stats.tallies import Agreement, Counts, agreement
+
+__all__ = ["LEAST_SHOWN", "Agreement", "Counts", "agreement", "shown", "total_over", "wilson"]
