@@ -2,10 +2,26 @@
 
 from django.urls import include, path
 
-from assess.views import acts, cases, closing, pictures, stages
+from assess.views import (
+    acts,
+    assigned,
+    assigning,
+    cases,
+    closing,
+    cohorts,
+    competencies,
+    home,
+    keys,
+    pictures,
+    preview,
+    rosters,
+    stages,
+    tables,
+    tutoring,
+)
 
 urlpatterns = [
-    path("home/", cases.home, name="home"),
+    path("home/", home.home, name="home"),
     path("cases/", cases.cases, name="cases"),
     path("cases/<slug:slug>/", cases.case, name="case"),
     path(
@@ -30,4 +46,21 @@ urlpatterns = [
             ]
         ),
     ),
+    path("assignments/<uuid:public_id>/cases/<slug:slug>/", assigned.assigned_case, name="assigned-case"),
+    path("bank/cases/<slug:slug>/key/", keys.case_key, name="case-key"),
+    path("bank/drafts/<uuid:public_id>/key/", keys.draft_key, name="draft-key"),
+    path("bank/drafts/<uuid:public_id>/preview/<slug:stage>/", preview.preview, name="preview"),
+    path("bank/drafts/<uuid:public_id>/films/<int:number>.png", preview.preview_film, name="preview-film"),
+    path("cohorts/<int:pk>/attempts/", tutoring.cohort_attempts, name="cohort-attempts"),
+    path("cohorts/", cohorts.cohorts, name="cohorts"),
+    path("cohorts/<int:pk>/", cohorts.cohort, name="cohort"),
+    path("cohorts/<int:pk>/assignments/new/", assigning.set_assignment, name="set-assignment"),
+    path("memberships/<int:pk>/pass-phrase/", cohorts.renew_pass_phrase, name="renew-pass-phrase"),
+    path("assignments/<uuid:public_id>/withdraw/", assigning.withdraw_assignment, name="withdraw-assignment"),
+    path("assignments/<uuid:public_id>/table/", tables.assignment_table, name="assignment-table"),
+    path("assignments/<uuid:public_id>/table.csv", tables.assignment_table_csv, name="assignment-table-csv"),
+    path("programmes/<slug:slug>/roster/", rosters.roster, name="roster"),
+    path("programmes/<slug:slug>/table/<slug:mode>/", tables.programme_table, name="programme-table"),
+    path("programmes/<slug:slug>/table/<slug:mode>.csv", tables.programme_table_csv, name="programme-table-csv"),
+    path("competencies/", competencies.competencies, name="competencies"),
 ]

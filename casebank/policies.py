@@ -2,8 +2,9 @@
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
+from django.db.models import Q, QuerySet
 
-from casebank.models import Case, CaseQuerySet, Membership, Role, User
+from casebank.models import Case, CaseQuerySet, Cohort, Draft, Membership, Programme, Role, User
 
 Person = User | AnonymousUser
 
@@ -46,6 +47,66 @@ def visible_cases(user: Person) -> CaseQuerySet:
 
 def may_publish(user: Person) -> bool:
     return teaches(user)
+
+
+def may_import(user: Person) -> bool:
+    return teaches(user)
+
+
+def may_retire(user: Person) -> bool:
+    return teaches(user)
+
+
+def may_see_draft(user: Person, draft: Draft) -> bool:
+    """Whoever teaches sees every draft: an author's case has a second reader."""
+    return teaches(user)
+
+
+def visible_drafts(user: Person) -> QuerySet[Draft]:
+    return Draft.objects.all() if teaches(user) else Draft.objects.none()
+
+
+def may_direct(user: Person, programme: Programme) -> bool:
+    """Whether someone directs a programme: its cohorts and its roster are theirs to change."""
+    return user.is_active and programme.memberships.filter(user_id=user.pk, role=Role.DIRECTOR).exists()
+
+
+def directed_programmes(user: Person) -> QuerySet[Programme]:
+    if not user.is_active:
+        return Programme.objects.none()
+    return Programme.objects.filter(memberships__user_id=user.pk, memberships__role=Role.DIRECTOR)
+
+
+def may_see_cohort(user: Person, cohort: Cohort) -> bool:
+    """A cohort is seen by its programme's director and by the instructors who have a seat in it."""
+    return may_direct(user, cohort.programme) or tutors(user, cohort)
+
+
+def visible_cohorts(user: Person) -> QuerySet[Cohort]:
+    if not user.is_active:
+        return Cohort.objects.none()
+    directed = Cohort.objects.filter(programme__in=directed_programmes(user)).values("pk")
+    tutored = Cohort.objects.filter(seats__membership__user_id=user.pk, seats__membership__role=Role.INSTRUCTOR).values(
+        "pk"
+    )
+    return Cohort.objects.filter(Q(pk__in=directed) | Q(pk__in=tutored)).select_related("programme")
+
+
+def tutors(user: Person, cohort: Cohort) -> bool:
+    """Whether someone is an instructor with a seat in a cohort."""
+    seated = cohort.seats.filter(membership__user_id=user.pk, membership__role=Role.INSTRUCTOR)
+    return user.is_active and seated.exists()
+
+
+def may_renew_pass_phrase(user: Person, membership: Membership) -> bool:
+    """A director may, for whoever learns or teaches in their programme and has no part in any other.
+
+    An account with a role elsewhere, a director's or the administrator's is not theirs to open.
+    """
+    account = membership.user
+    elsewhere = account.memberships.exclude(programme=membership.programme).exists()
+    above = membership.role == Role.DIRECTOR or account.is_staff or account.is_superuser
+    return may_direct(user, membership.programme) and not elsewhere and not above
 
 
 def _has_a_role(user: Person, *roles: Role) -> bool:

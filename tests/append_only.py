@@ -36,7 +36,7 @@ def triggers_lifted():
 def empty_the_store():
     """Remove every row of ours that a test has committed, so that the test database can be emptied of the rest."""
     with triggers_lifted():
-        for name in ("StoredGrade", "Event", "Attempt"):
+        for name in ("StoredGrade", "Event", "Attempt", "Assignment"):
             apps.get_model("assess", name).objects.all().delete()
         apps.get_model("casebank", "Edition").objects.all().delete()
 

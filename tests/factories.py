@@ -1,16 +1,16 @@
-"""Rows for tests: invented accounts, a programme, the leaning abutment and attempts at it."""
+"""Rows for tests: invented accounts, a programme and a cohort, the leaning abutment, work set on it and attempts."""
 
 import hashlib
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
 import factory
 from factory.django import DjangoModelFactory
 
-from assess.models import Attempt
+from assess.models import AssignedCase, Assignment, Attempt, Feedback, Mode, StoredGrade
 from casebank.casefile import read_document
-from casebank.models import Case, Edition, Membership, Programme, Role, User
+from casebank.models import Case, Cohort, Draft, Edition, Membership, Programme, Role, Seat, User
 
 FIXTURES = Path(__file__).parent.parent / "fixtures"
 LEANING_ABUTMENT = FIXTURES / "cases" / "leaning-abutment.case.json"
@@ -86,6 +86,65 @@ class EditionFactory(DjangoModelFactory):
     published_at = NOON
 
 
+class DraftFactory(DjangoModelFactory):
+    """The leaning abutment, imported and not published."""
+
+    class Meta:
+        model = Draft
+        django_get_or_create = ("sha256",)
+
+    content = factory.LazyFunction(lambda: leaning_abutment()[0])
+    sha256 = factory.LazyAttribute(lambda draft: hashlib.sha256(draft.content.encode()).hexdigest())
+    slug = factory.LazyFunction(lambda: leaning_abutment()[1].slug)
+    title = factory.LazyFunction(lambda: leaning_abutment()[1].title)
+    tooth = factory.LazyFunction(lambda: leaning_abutment()[1].anatomy.tooth.number)
+    imported_at = NOON
+    imported_by = factory.LazyFunction(lambda: member(Role.INSTRUCTOR))
+
+
+class CohortFactory(DjangoModelFactory):
+    class Meta:
+        model = Cohort
+        django_get_or_create = ("programme", "slug")
+
+    programme = factory.SubFactory(ProgrammeFactory)
+    slug = "landing-4"
+    name = "Landing, year 4"
+
+
+class SeatFactory(DjangoModelFactory):
+    class Meta:
+        model = Seat
+
+    cohort = factory.SubFactory(CohortFactory)
+    membership = factory.SubFactory(MembershipFactory)
+
+
+class AssignmentFactory(DjangoModelFactory):
+    """Graded work that is open at NOON, for a week round it."""
+
+    class Meta:
+        model = Assignment
+
+    cohort = factory.SubFactory(CohortFactory)
+    title = "Spring work"
+    mode = Mode.GRADED
+    feedback = Feedback.AT_ONCE
+    opens_at = NOON - timedelta(days=3)
+    closes_at = NOON + timedelta(days=4)
+    set_by = factory.LazyFunction(lambda: member(Role.DIRECTOR))
+    set_at = NOON - timedelta(days=4)
+
+
+class AssignedCaseFactory(DjangoModelFactory):
+    class Meta:
+        model = AssignedCase
+
+    assignment = factory.SubFactory(AssignmentFactory)
+    edition = factory.SubFactory(EditionFactory)
+    place = factory.Sequence(lambda number: number + 1)
+
+
 class AttemptFactory(DjangoModelFactory):
     class Meta:
         model = Attempt
@@ -96,6 +155,30 @@ class AttemptFactory(DjangoModelFactory):
     seed = 7
 
 
+class StoredGradeFactory(DjangoModelFactory):
+    """A grade of an attempt that was never worked: for what asks only whether there is one, or what it says."""
+
+    class Meta:
+        model = StoredGrade
+
+    attempt = factory.SubFactory(AttemptFactory)
+    edition_sha256 = factory.LazyAttribute(lambda grade: grade.attempt.edition.sha256)
+    rubric = "treatment-path 2"
+    criteria = "aae-2022"
+    grader = 2
+    events = 0
+    percent = 50.0
+    result = factory.LazyFunction(lambda: {"criteria": [], "unsafe": []})
+    graded_at = NOON
+
+
 def member(role, **fields):
     """An account with one role in the programme."""
     return MembershipFactory(role=role, user=UserFactory(**fields)).user
+
+
+def seated(cohort, role, **fields):
+    """An account with one role in the cohort's programme and a seat in the cohort."""
+    membership = MembershipFactory(programme=cohort.programme, role=role, user=UserFactory(**fields))
+    SeatFactory(cohort=cohort, membership=membership)
+    return membership.user

@@ -1,106 +1,221 @@
 """Who may do what where: every address, role and method against one table. A new address fails without its rows."""
 
 from dataclasses import dataclass
+from datetime import timedelta
+from functools import partial
 
 import pytest
 from django.db import transaction
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from assess import actions
 from assess.grading.grade import GRADED_STAGES
 from assess.log import Stage
-from assess.models import Attempt, Event, StoredGrade
-from casebank.models import Case, Membership, Role
+from assess.models import Assignment, Attempt, Event, Feedback, Mode, StoredGrade
+from casebank.models import Case, Cohort, Draft, Edition, Membership, Role, Seat, User
 from tests.addresses import addresses
-from tests.factories import NOON, AttemptFactory, CaseFactory, EditionFactory, UserFactory, member
+from tests.factories import (
+    NOON,
+    AssignedCaseFactory,
+    AssignmentFactory,
+    AttemptFactory,
+    CaseFactory,
+    CohortFactory,
+    DraftFactory,
+    EditionFactory,
+    MembershipFactory,
+    ProgrammeFactory,
+    UserFactory,
+    member,
+    seated,
+)
 
-ROLES = ("anonymous", "outsider", "fellow", "owner", "instructor", "director")
+ROLES = ("anonymous", "outsider", "fellow", "owner", "instructor", "tutor", "director")
 
-# outsider: an account of no programme; fellow: another student of the owner's programme.
+# outsider: an account of no programme; fellow: another student of the owner's programme; tutor: an instructor with a
+# seat in the owner's cohort. The fellow and the instructor have no seat.
 #
 # page: shown. home: on to the own home page. sent: done, and on to another page. door: to the sign-in page first.
 # none: there is no such thing. barred: it is not yours to do. method: it works another way. later: not now.
+# wrong: what was sent cannot be used.
 # HEAD answers as GET does; PUT, DELETE and OPTIONS are "method", save where POST already leads elsewhere,
 # to the "door" or "home".
 TABLE = """
-address       object  method anonymous outsider fellow owner  instructor director
-landing       -       GET    page      home     home   home   home       home
-landing       -       POST   method    method   method method method     method
-sign-in       -       GET    page      home     home   home   home       home
-sign-in       -       POST   page      home     home   home   home       home
-sign-out      -       GET    method    method   method method method     method
-sign-out      -       POST   sent      sent     sent   sent   sent       sent
-home          -       GET    door      page     page   page   page       page
-home          -       POST   door      method   method method method     method
-cases         -       GET    door      page     page   page   page       page
-cases         -       POST   door      method   method method method     method
-case          case    GET    door      none     page   page   page       page
-case          case    POST   door      none     sent   sent   barred     barred
-case          retired GET    door      none     none   none   page       page
-case          retired POST   door      none     none   none   barred     barred
-case          unknown GET    door      none     none   none   none       none
-case          unknown POST   door      none     none   none   none       none
-look          begun   GET    door      none     none   page   none       none
-look          begun   POST   door      method   method method method     method
-weigh         begun   GET    door      none     none   later  none       none
-weigh         begun   POST   door      method   method method method     method
-open          begun   GET    door      none     none   later  none       none
-open          begun   POST   door      method   method method method     method
-shape         begun   GET    door      none     none   later  none       none
-shape         begun   POST   door      method   method method method     method
-fill          begun   GET    door      none     none   later  none       none
-fill          begun   POST   door      method   method method method     method
-compare       begun   GET    door      none     none   later  none       none
-compare       begun   POST   door      method   method method method     method
-ask           begun   GET    door      method   method method method     method
-ask           begun   POST   door      none     none   sent   none       none
-film          begun   GET    door      method   method method method     method
-film          begun   POST   door      none     none   sent   none       none
-answer        begun   GET    door      method   method method method     method
-answer        begun   POST   door      none     none   sent   none       none
-level         begun   GET    door      method   method method method     method
-level         begun   POST   door      none     none   later  none       none
-move          begun   GET    door      method   method method method     method
-move          begun   POST   door      none     none   later  none       none
-commit        begun   GET    door      none     none   page   none       none
-commit        begun   POST   door      none     none   sent   none       none
-self-grade    begun   GET    door      method   method method method     method
-self-grade    begun   POST   door      none     none   later  none       none
-film-picture  begun   GET    door      none     none   page   none       none
-film-picture  begun   POST   door      method   method method method     method
-canal-picture begun   GET    door      none     none   later  none       none
-canal-picture begun   POST   door      method   method method method     method
-look          settled GET    door      none     none   page   none       none
-look          settled POST   door      method   method method method     method
-weigh         settled GET    door      none     none   page   none       none
-weigh         settled POST   door      method   method method method     method
-open          settled GET    door      none     none   page   none       none
-open          settled POST   door      method   method method method     method
-shape         settled GET    door      none     none   page   none       none
-shape         settled POST   door      method   method method method     method
-fill          settled GET    door      none     none   page   none       none
-fill          settled POST   door      method   method method method     method
-compare       settled GET    door      none     none   page   none       none
-compare       settled POST   door      method   method method method     method
-ask           settled GET    door      method   method method method     method
-ask           settled POST   door      none     none   later  none       none
-film          settled GET    door      method   method method method     method
-film          settled POST   door      none     none   later  none       none
-answer        settled GET    door      method   method method method     method
-answer        settled POST   door      none     none   later  none       none
-level         settled GET    door      method   method method method     method
-level         settled POST   door      none     none   later  none       none
-move          settled GET    door      method   method method method     method
-move          settled POST   door      none     none   later  none       none
-commit        settled GET    door      none     none   later  none       none
-commit        settled POST   door      none     none   sent   none       none
-self-grade    settled GET    door      method   method method method     method
-self-grade    settled POST   door      none     none   sent   none       none
-film-picture  settled GET    door      none     none   page   none       none
-film-picture  settled POST   door      method   method method method     method
-canal-picture settled GET    door      none     none   page   none       none
-canal-picture settled POST   door      method   method method method     method
+address       object  method anonymous outsider fellow owner  instructor tutor  director
+landing       -       GET    page      home     home   home   home       home   home
+landing       -       POST   method    method   method method method     method method
+sign-in       -       GET    page      home     home   home   home       home   home
+sign-in       -       POST   page      home     home   home   home       home   home
+sign-out      -       GET    method    method   method method method     method method
+sign-out      -       POST   sent      sent     sent   sent   sent       sent   sent
+own-password  -       GET    door      page     page   page   page       page   page
+own-password  -       POST   door      page     page   page   page       page   page
+home          -       GET    door      page     page   page   page       page   page
+home          -       POST   door      method   method method method     method method
+cases         -       GET    door      page     page   page   page       page   page
+cases         -       POST   door      method   method method method     method method
+case          case    GET    door      none     page   page   page       page   page
+case          case    POST   door      none     sent   sent   barred     barred barred
+case          retired GET    door      none     none   none   page       page   page
+case          retired POST   door      none     none   none   barred     barred barred
+case          unknown GET    door      none     none   none   none       none   none
+case          unknown POST   door      none     none   none   none       none   none
+look          begun   GET    door      none     none   page   none       none   none
+look          begun   POST   door      method   method method method     method method
+weigh         begun   GET    door      none     none   later  none       none   none
+weigh         begun   POST   door      method   method method method     method method
+open          begun   GET    door      none     none   later  none       none   none
+open          begun   POST   door      method   method method method     method method
+shape         begun   GET    door      none     none   later  none       none   none
+shape         begun   POST   door      method   method method method     method method
+fill          begun   GET    door      none     none   later  none       none   none
+fill          begun   POST   door      method   method method method     method method
+compare       begun   GET    door      none     none   later  none       none   none
+compare       begun   POST   door      method   method method method     method method
+ask           begun   GET    door      method   method method method     method method
+ask           begun   POST   door      none     none   sent   none       none   none
+film          begun   GET    door      method   method method method     method method
+film          begun   POST   door      none     none   sent   none       none   none
+answer        begun   GET    door      method   method method method     method method
+answer        begun   POST   door      none     none   sent   none       none   none
+level         begun   GET    door      method   method method method     method method
+level         begun   POST   door      none     none   later  none       none   none
+move          begun   GET    door      method   method method method     method method
+move          begun   POST   door      none     none   later  none       none   none
+commit        begun   GET    door      none     none   page   none       none   none
+commit        begun   POST   door      none     none   sent   none       none   none
+self-grade    begun   GET    door      method   method method method     method method
+self-grade    begun   POST   door      none     none   later  none       none   none
+film-picture  begun   GET    door      none     none   page   none       none   none
+film-picture  begun   POST   door      method   method method method     method method
+canal-picture begun   GET    door      none     none   later  none       none   none
+canal-picture begun   POST   door      method   method method method     method method
+look          settled GET    door      none     none   page   none       none   none
+look          settled POST   door      method   method method method     method method
+weigh         settled GET    door      none     none   page   none       none   none
+weigh         settled POST   door      method   method method method     method method
+open          settled GET    door      none     none   page   none       none   none
+open          settled POST   door      method   method method method     method method
+shape         settled GET    door      none     none   page   none       none   none
+shape         settled POST   door      method   method method method     method method
+fill          settled GET    door      none     none   page   none       none   none
+fill          settled POST   door      method   method method method     method method
+compare       settled GET    door      none     none   page   none       none   none
+compare       settled POST   door      method   method method method     method method
+ask           settled GET    door      method   method method method     method method
+ask           settled POST   door      none     none   later  none       none   none
+film          settled GET    door      method   method method method     method method
+film          settled POST   door      none     none   later  none       none   none
+answer        settled GET    door      method   method method method     method method
+answer        settled POST   door      none     none   later  none       none   none
+level         settled GET    door      method   method method method     method method
+level         settled POST   door      none     none   later  none       none   none
+move          settled GET    door      method   method method method     method method
+move          settled POST   door      none     none   later  none       none   none
+commit        settled GET    door      none     none   later  none       none   none
+commit        settled POST   door      none     none   sent   none       none   none
+self-grade    settled GET    door      method   method method method     method method
+self-grade    settled POST   door      none     none   sent   none       none   none
+film-picture  settled GET    door      none     none   page   none       none   none
+film-picture  settled POST   door      method   method method method     method method
+canal-picture settled GET    door      none     none   page   none       none   none
+canal-picture settled POST   door      method   method method method     method method
+bank          -       GET    door      none     none   none   page       page   page
+bank          -       POST   door      method   method method method     method method
+import-case   -       GET    door      none     none   none   page       page   page
+import-case   -       POST   door      none     none   none   wrong      wrong  wrong
+retire-case   case    GET    door      method   method method method     method method
+retire-case   case    POST   door      none     none   none   sent       sent   sent
+retire-case   unknown GET    door      method   method method method     method method
+retire-case   unknown POST   door      none     none   none   none       none   none
+reopen-case   retired GET    door      method   method method method     method method
+reopen-case   retired POST   door      none     none   none   sent       sent   sent
+case-key      case    GET    door      none     none   none   page       page   page
+case-key      case    POST   door      method   method method method     method method
+case-key      unknown GET    door      none     none   none   none       none   none
+case-key      unknown POST   door      method   method method method     method method
+draft         draft   GET    door      none     none   none   page       page   page
+draft         draft   POST   door      method   method method method     method method
+publish-draft draft   GET    door      none     none   none   page       page   page
+publish-draft draft   POST   door      none     none   none   sent       sent   sent
+discard-draft draft   GET    door      method   method method method     method method
+discard-draft draft   POST   door      none     none   none   sent       sent   sent
+preview       draft   GET    door      none     none   none   page       page   page
+preview       draft   POST   door      method   method method method     method method
+preview-film  draft   GET    door      none     none   none   page       page   page
+preview-film  draft   POST   door      method   method method method     method method
+draft-key     draft   GET    door      none     none   none   page       page   page
+draft-key     draft   POST   door      method   method method method     method method
+assigned-case set     GET    door      none     none   page   none       none   none
+assigned-case set     POST   door      none     none   sent   none       none   none
+assigned-case coming  GET    door      none     none   page   none       none   none
+assigned-case coming  POST   door      none     none   later  none       none   none
+cohort-attempts cohort  GET    door      none     none   none   none       page   none
+cohort-attempts cohort  POST   door      method   method method method     method method
+look          graded  GET    door      none     none   page   none       page   none
+look          graded  POST   door      method   method method method     method method
+weigh         graded  GET    door      none     none   page   none       page   none
+weigh         graded  POST   door      method   method method method     method method
+open          graded  GET    door      none     none   page   none       page   none
+open          graded  POST   door      method   method method method     method method
+shape         graded  GET    door      none     none   page   none       page   none
+shape         graded  POST   door      method   method method method     method method
+fill          graded  GET    door      none     none   page   none       page   none
+fill          graded  POST   door      method   method method method     method method
+compare       graded  GET    door      none     none   page   none       page   none
+compare       graded  POST   door      method   method method method     method method
+film-picture  graded  GET    door      none     none   page   none       page   none
+film-picture  graded  POST   door      method   method method method     method method
+canal-picture graded  GET    door      none     none   page   none       page   none
+canal-picture graded  POST   door      method   method method method     method method
+ask           graded  GET    door      method   method method method     method method
+ask           graded  POST   door      none     none   later  none       barred none
+film          graded  GET    door      method   method method method     method method
+film          graded  POST   door      none     none   later  none       barred none
+answer        graded  GET    door      method   method method method     method method
+answer        graded  POST   door      none     none   later  none       later  none
+level         graded  GET    door      method   method method method     method method
+level         graded  POST   door      none     none   later  none       later  none
+move          graded  GET    door      method   method method method     method method
+move          graded  POST   door      none     none   later  none       barred none
+commit        graded  GET    door      none     none   later  none       later  none
+commit        graded  POST   door      none     none   sent   none       barred none
+self-grade    graded  GET    door      method   method method method     method method
+self-grade    graded  POST   door      none     none   sent   none       barred none
+compare       kept    GET    door      none     none   page   none       page   none
+compare       kept    POST   door      method   method method method     method method
+canal-picture kept    GET    door      none     none   later  none       page   none
+canal-picture kept    POST   door      method   method method method     method method
+cohorts       -       GET    door      none     none   none   page       page   page
+cohorts       -       POST   door      none     none   none   barred     barred sent
+cohort        cohort  GET    door      none     none   none   none       page   page
+cohort        cohort  POST   door      method   method method method     method method
+set-assignment cohort  GET    door      none     none   none   none       page   page
+set-assignment cohort  POST   door      none     none   none   none       sent   sent
+renew-pass-phrase seat    GET    door      method   method method method     method method
+renew-pass-phrase seat    POST   door      none     none   none   none       none   page
+withdraw-assignment set     GET    door      method   method method method     method method
+withdraw-assignment set     POST   door      none     none   none   none       sent   sent
+assignment-table set     GET    door      none     none   none   none       page   page
+assignment-table set     POST   door      method   method method method     method method
+assignment-table practice GET    door      none     none   none   none       page   page
+assignment-table practice POST   door      method   method method method     method method
+assignment-table-csv set     GET    door      none     none   none   none       page   page
+assignment-table-csv set     POST   door      method   method method method     method method
+assignment-table-csv practice GET    door      none     none   none   none       later  later
+assignment-table-csv practice POST   door      method   method method method     method method
+roster        programme GET    door      none     none   none   none       none   page
+roster        programme POST   door      none     none   none   none       none   wrong
+roster        unknown GET    door      none     none   none   none       none   none
+roster        unknown POST   door      none     none   none   none       none   none
+programme-table programme GET    door      none     none   none   none       none   page
+programme-table programme POST   door      method   method method method     method method
+programme-table-csv programme GET    door      none     none   none   none       none   page
+programme-table-csv programme POST   door      method   method method method     method method
+competencies  -       GET    door      none     none   none   page       page   page
+competencies  -       POST   door      method   method method method     method method
 """
 STATUS = {
     "page": {200},
@@ -111,6 +226,7 @@ STATUS = {
     "barred": {403},
     "method": {405},
     "later": {409},
+    "wrong": {400},
 }
 OTHER_METHODS = ("PUT", "DELETE", "OPTIONS")
 PERCENTS = dict.fromkeys(GRADED_STAGES, 50)
@@ -122,6 +238,15 @@ BODIES = {  # what a page of that address would send
     "level": {"task": "overall", "level": "2"},
     "move": {"kind": "read_length", "canal": "MB", "size": "10", "stage": "shape"},
     "self-grade": {stage: str(percent) for stage, percent in PERCENTS.items()},
+    "cohorts": {"programme": "invented-school-3", "name": "Landing, year 5", "slug": "landing-5"},
+    "set-assignment": {
+        "title": "Summer work",
+        "mode": "graded",
+        "feedback": "at once",
+        "opens": "2031-06-01T08:00",
+        "closes": "2031-06-30T18:00",
+        "cases": "leaning-abutment",
+    },
 }
 
 
@@ -158,12 +283,18 @@ FIRST_ROWS = list({row.address: row for row in reversed(ROWS)}.values())[::-1]  
 
 
 @pytest.fixture
-def people(db):
+def cohort(db):
+    return CohortFactory()
+
+
+@pytest.fixture
+def people(cohort):
     return {
         "outsider": UserFactory(),
         "fellow": member(Role.STUDENT),
-        "owner": member(Role.STUDENT),
+        "owner": seated(cohort, Role.STUDENT),
         "instructor": member(Role.INSTRUCTOR),
+        "tutor": seated(cohort, Role.INSTRUCTOR),
         "director": member(Role.DIRECTOR),
     }
 
@@ -179,35 +310,64 @@ def clients(people):
 
 
 @pytest.fixture
-def address_of(people, monkeypatch):
+def address_of(people, cohort, monkeypatch):
     """Addresses with the parameters of an object that stands as the table says."""
     monkeypatch.setattr("assess.views.pictures.film_png", lambda *_: b"a picture")
     case = EditionFactory().case
 
     def address_of(row, parameters):
-        given = {"slug": case.slug, "stage": "look", "number": 1, "canal": "MB"}
+        given = {"slug": case.slug, "stage": "look", "number": 1, "canal": "MB", "pk": cohort.pk, "mode": "graded"}
         if row.thing == "retired":
             Case.objects.filter(pk=case.pk).update(retired_at=NOON)
         if row.thing == "unknown":
             given["slug"] = CaseFactory(slug="never-published").slug + "-nor-known"
+        if row.thing == "programme":
+            given["slug"] = cohort.programme.slug
+        if row.thing == "seat":
+            given["pk"] = people["owner"].memberships.get().pk
         if "public_id" in parameters:
-            given["public_id"] = attempt_that_is(row.thing, people["owner"]).public_id
+            given["public_id"] = MADE[row.thing](people["owner"], cohort).public_id
         return reverse(row.address, kwargs={name: given[name] for name in parameters})
 
     return address_of
 
 
-def attempt_that_is(thing, owner):
-    attempt = AttemptFactory(student=owner)
-    if thing == "settled":
-        for stage in GRADED_STAGES:
-            actions.commit_stage(attempt=attempt, stage=Stage(stage), by=owner, now=NOON)
-        actions.self_grade(attempt=attempt, percents=PERCENTS, by=owner, now=NOON)
+def settled(attempt):
+    for stage in GRADED_STAGES:
+        actions.commit_stage(attempt=attempt, stage=Stage(stage), by=attempt.student, now=timezone.now())
+    actions.self_grade(attempt=attempt, percents=PERCENTS, by=attempt.student, now=timezone.now())
     return attempt
 
 
+def set_now(cohort, opens=-1, **fields):
+    """A case that is set, and open for the day before and after this moment unless it is still to open."""
+    now = timezone.now()
+    window = {"opens_at": now + timedelta(days=opens), "closes_at": now + timedelta(days=opens + 2)}
+    return AssignedCaseFactory(assignment=AssignmentFactory(cohort=cohort, **window, **fields))
+
+
+def graded(owner, cohort, **fields):
+    assigned = set_now(cohort, **fields)
+    return settled(AttemptFactory(student=owner, edition=assigned.edition, assigned=assigned))
+
+
+MADE = {  # an object of each kind with a public address, by who owns it and their cohort
+    "begun": lambda owner, cohort: AttemptFactory(student=owner),
+    "settled": lambda owner, cohort: settled(AttemptFactory(student=owner)),
+    "graded": graded,
+    "kept": partial(graded, feedback=Feedback.AFTER_CLOSING),
+    "draft": lambda owner, cohort: DraftFactory(),
+    "set": lambda owner, cohort: set_now(cohort).assignment,
+    "coming": lambda owner, cohort: set_now(cohort, opens=1).assignment,
+    "practice": lambda owner, cohort: set_now(cohort, mode=Mode.PRACTICE).assignment,
+}
+
+KEPT = (Attempt, Event, StoredGrade, Draft, Edition, Assignment, Cohort, Seat, User)
+
+
 def stored():
-    return Attempt.objects.count(), Event.objects.count(), StoredGrade.objects.count()
+    retired = Case.objects.filter(retired_at__isnull=False).count()
+    return retired, *(kept.objects.count() for kept in KEPT)
 
 
 def ask_and_take_back(client, method, address, body):
@@ -255,6 +415,21 @@ def test_the_matrix_would_notice_an_address_that_lets_somebody_in(clients, addre
     response = clients["owner"].get(address_of(row, addresses()["look"]))
     assert is_as_expected(response, "page")
     assert not any(is_as_expected(response, outcome) for outcome in STATUS if outcome != "page")
+
+
+OF_A_SCHOOL = [row for row in ROWS if row.thing in ("cohort", "seat", "programme", "set", "coming", "practice")]
+
+
+@pytest.mark.parametrize("row", OF_A_SCHOOL, ids=lambda row: f"{row.address}-{row.thing}")
+def test_the_director_of_another_programme_finds_nothing_of_this_one(row, address_of):
+    elsewhere = MembershipFactory(programme=ProgrammeFactory(slug="another-school"), role=Role.DIRECTOR).user
+    client, address = Client(raise_request_exception=False), address_of(row, addresses()[row.address])
+    client.force_login(elsewhere)
+    for method in ("GET", "POST"):
+        response, changed = ask_and_take_back(client, method, address, BODIES.get(row.address, {}))
+        wanted = "method" if row.outcome(method, "director") == "method" else "none"
+        assert is_as_expected(response, wanted)
+        assert not changed
 
 
 @pytest.mark.parametrize("row", [row for row in ROWS if row.thing == "begun"], ids=lambda row: row.address)

@@ -1,14 +1,16 @@
 """Nothing early: until a case is committed and self-graded, no response carries anything of its key.
 
-Two proofs. Words planted in a case document are looked for in everything a student can be sent. And a twin case, equal
-in all that a student may know and different in every key, must send the very same: that covers what no word can mark,
-such as which option of a menu is keyed.
+Three proofs. Words planted in a case document are looked for in everything a student can be sent. A twin case, equal in
+all that a student may know and different in every key, must send the very same: that covers what no word can mark, such
+as which option of a menu is keyed. And only named modules can look at a reference at all.
 """
 
+import ast
 import json
 import re
 from copy import deepcopy
 from io import BytesIO
+from pathlib import Path
 from uuid import UUID
 
 import pytest
@@ -17,12 +19,11 @@ from django.test import Client, override_settings
 from PIL import Image, PngImagePlugin
 
 from assess.grading.grade import GRADED_STAGES
-from casebank.actions import publish_edition
 from casebank.casefile import derive, parse_document
 from casebank.models import Role
 from casebank.radiograph import Receptor
 from casebank.rubric import BenchReference, ChoiceRule, MarkReference, MeasureReference, bundled
-from tests.factories import LEANING_ABUTMENT, NOON, AttemptFactory, member
+from tests.factories import LEANING_ABUTMENT, NOON, AttemptFactory, EditionFactory, member
 from tests.walking import LOOK, Walk, words_of_png
 
 pytestmark = pytest.mark.django_db
@@ -49,7 +50,7 @@ def planted():
         if finding["when"] == "asked":
             finding["result"] += f" canary-result-{finding['letter']}"
     case["diagnosis"]["terms"] = "canary-terms"
-    case["competencies"] = ["canary-competency"]
+    case["competencies"] = ["open-apex"]  # of the framework, and none that this case's pages speak of
     case["misconceptions"] = ["m93"]
     rename_root(case, "M", "canary-root")
     rename_canal(case, "D", "CanaryCanal")
@@ -81,7 +82,7 @@ def with_another_key(case):
         other = next(option for option in reversed(options) if option not in choice["best"])
         twin["choices"][name] = {"best": [other], "because": f"Another reason for {name}."}
     twin["preparation"] = {canal: {"size": 25, "taper": 0.06} for canal in case["preparation"]}
-    twin |= {"marked_root": "D", "misconceptions": [], "competencies": ["another"], "further_films_deg": []}
+    twin |= {"marked_root": "D", "misconceptions": [], "competencies": ["perio-endo"], "further_films_deg": []}
     states = {
         "asa_class": 3,
         "opening": "greatly limited",
@@ -113,7 +114,8 @@ def with_another_canal(case):
 def walked(case, until=None):
     """A student's way through a case that is published for it, up to the end or to a stage; the store is left empty."""
     with transaction.atomic():
-        edition = publish_edition(content=json.dumps(case).encode(), by=None, now=NOON)
+        # As a row: with words planted in it and its key turned round, no case agrees with itself any more.
+        edition = EditionFactory(content=json.dumps(case), title=case["title"])
         student = member(Role.STUDENT, username="walker")
         attempt = AttemptFactory(edition=edition, student=student, public_id=UUID(int=7), started_at=NOON)
         walk = Walk(Client(raise_request_exception=False), attempt)
@@ -229,7 +231,7 @@ def test_names_of_facts_and_of_misconceptions_are_never_sent(seen):
     }
     assert len(facts) > 5
     said = "\n".join(one.text for one in seen)
-    assert not {name for name in (*facts, "m93", "canary-competency") if re.search(rf"\b{name}\b", said)}
+    assert not {name for name in (*facts, "m93", "open-apex") if re.search(rf"\b{name}\b", said)}
 
 
 def test_a_film_carries_no_words_but_its_own(early):
@@ -275,6 +277,40 @@ def test_a_twin_with_another_canal_sends_the_same_until_canals_are_known(unblock
     ]
     assert {one.when for one in pages[0]} >= {"before the first act", "in look", "in weigh"}
     assert_same(*pages)
+
+
+READS_REFERENCES = {"Reference", "ReferenceAnswer", "derive", "read_case", "reference_record"}
+PAGES = Path(__file__).parent.parent / "assess"
+
+
+def imported_by(path):
+    """Every name that a module imports, with the last part of each module it imports from."""
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            names |= {(node.module or "").rpartition(".")[2], *(alias.name for alias in node.names)}
+        if isinstance(node, ast.Import):
+            names |= {alias.name.rpartition(".")[2] for alias in node.names}
+    return names
+
+
+def who_imports(names, *rooms):
+    """The modules of some rooms that import one of the names."""
+    modules = [path for room in rooms for path in (PAGES / room).glob("*.py")]
+    assert modules
+    return {path.stem for path in modules if imported_by(path) & names}
+
+
+def test_only_three_modules_of_the_pages_can_look_at_a_reference():
+    readers = who_imports(READS_REFERENCES, "presenting", "views", "forms", "actions")
+    assert readers == {"comparing", "overlaying", "keying"}
+
+
+def test_the_key_is_called_by_views_of_those_who_teach_alone_and_comparing_by_the_stages():
+    rooms = ("presenting", "views", "forms", "actions")
+    assert who_imports({"keying"}, *rooms) == {"keys"}
+    assert who_imports({"comparing"}, *rooms) == {"stages"}
+    assert who_imports({"overlaying"}, *rooms) == {"comparing"}
 
 
 def as_document(case):

@@ -1,24 +1,25 @@
-"""What can be done to an attempt. Each function asks the policy, opens one transaction and returns what it stored.
-
-Pages, API, commands and tests all come through here, so a rule stands in one place.
-"""
+"""Attempts: begun, added to event by event, closed stage by stage, and graded once the student has estimated it."""
 
 import json
 import secrets
+import zoneinfo
 from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from pydantic import ValidationError
 
 from assess import policies
-from assess.grading import AnswerRefused, grade, grade_record
+from assess.actions.counting import count_settled
+from assess.actions.refusals import Refused, StageClosed
+from assess.grading import AnswerRefused, Grade, grade, grade_record
 from assess.grading.fits import require_fit
 from assess.grading.grade import GRADED_STAGES
 from assess.log import AnyEvent, Asked, Committed, OutOfTurn, SelfGraded, Stage, State, step
-from assess.models import Attempt, Event, StoredGrade, store
+from assess.models import AssignedCase, Assignment, Attempt, Event, StoredGrade, store
 from assess.models.event import EVENT, LONGEST_KEY
 from casebank.casefile.reading import explain
 from casebank.models import Case, User
@@ -30,25 +31,41 @@ MOST_EVENTS = 3000
 SEED_BITS = 31  # the most that the column holds on every database
 
 
-class Refused(ValueError):
-    """What cannot be stored; the sentence says why and what to do. Nothing was stored."""
-
-
-class StageClosed(Refused):
-    """The stage is committed already, or an earlier one is still open."""
-
-
 def start_attempt(*, case: Case, by: User, now: datetime) -> Attempt:
     """The student's unfinished attempt on the case's latest edition, or a new one."""
     require(policies.may_start(by, case), _("Only a student can start this case, and only while it is open."))
     with transaction.atomic():
-        User.objects.select_for_update().get(pk=by.pk)  # two starts at once wait for each other here
+        _one_at_a_time(by)
         edition = case.latest_edition()
         if edition is None:
             raise Refused(_("This case has no edition yet: take another."))
-        unfinished = Attempt.objects.unfinished().filter(edition=edition, student=by).first()
+        unfinished = Attempt.objects.unfinished().filter(edition=edition, student=by, assigned=None).first()
+        if unfinished is None:
+            _require_free(by, case, now)
         return unfinished or Attempt.objects.create(
             edition=edition, student=by, started_at=now, seed=secrets.randbits(SEED_BITS)
+        )
+
+
+def start_assigned(*, assigned: AssignedCase, by: User, now: datetime) -> Attempt:
+    """The student's attempt at an assigned case: the one they have, or a new one while the assignment is open."""
+    require(policies.may_start_assigned(by, assigned), _("Only a student of this cohort can work on this."))
+    assignment = assigned.assignment
+    with transaction.atomic():
+        _one_at_a_time(by)
+        begun = Attempt.objects.filter(assigned=assigned, student=by).first()
+        if begun is not None:
+            return begun
+        if not assignment.is_open(now):
+            raise Refused(_closed(assignment) if assignment.has_closed(now) else _("This has not opened yet."))
+        if not assignment.is_graded:
+            _require_free(by, assigned.edition.case, now)
+        return Attempt.objects.create(
+            edition=assigned.edition,
+            assigned=assigned,
+            student=by,
+            started_at=now,
+            seed=secrets.randbits(SEED_BITS),
         )
 
 
@@ -63,6 +80,7 @@ def record(*, attempt: Attempt, event: str, fields: Mapping[str, Any], by: User,
         raise Refused(_("The key of a submission has at most %(most)d plain characters.") % {"most": LONGEST_KEY})
     with transaction.atomic():
         attempt = _locked(attempt)
+        _require_time(attempt, now)
         state = attempt.state()
         new = _event(event, fields, state, attempt)
         first = attempt.events.filter(key=key).first() if key else None
@@ -88,6 +106,7 @@ def commit_stage(*, attempt: Attempt, stage: Stage, by: User, now: datetime) -> 
         state = attempt.state()
         if stage in state.closed:
             return attempt.events.filter(kind="committed").order_by("seq")[state.closed.index(stage)]
+        _require_time(attempt, now)
         if stage is not state.open_stage:
             raise StageClosed(_not_open_yet(stage, state))
         if stage is Stage.COMPARE:
@@ -97,7 +116,10 @@ def commit_stage(*, attempt: Attempt, stage: Stage, by: User, now: datetime) -> 
 
 
 def self_grade(*, attempt: Attempt, percents: Mapping[str, int], by: User, now: datetime) -> StoredGrade:
-    """Store the student's own estimate, close the case and grade it. A repeat returns the first grade."""
+    """Store the student's own estimate, close the case and grade it. A repeat returns the first grade.
+
+    It adds no answer, so it may be given after an assignment has closed.
+    """
     _require_worker(by, attempt)
     log, document = attempt.log(), attempt.edition.document
     expected = _expected(percents, seq=len(log) + 1, case=document.slug)
@@ -113,21 +135,50 @@ def self_grade(*, attempt: Attempt, percents: Mapping[str, int], by: User, now: 
             raise StageClosed(_not_open_yet(Stage.COMPARE, state))
         store(attempt=attempt, event=expected, at=now)
         store(attempt=attempt, event=closing, at=now)
-        return StoredGrade.objects.create(
-            attempt=attempt,
-            edition_sha256=attempt.edition.sha256,
-            rubric=result.versions["rubric"],
-            criteria=result.versions["criteria"],
-            grader=result.versions["grader"],
-            events=closing.seq,
-            percent=min(100.0, result.percent),  # a sum of shares may end a hair above
-            result=grade_record(result),
-            graded_at=now,
-        )
+        return keep_grade(attempt, result, events=closing.seq, now=now)
+
+
+def keep_grade(attempt: Attempt, result: Grade, *, events: int, now: datetime) -> StoredGrade:
+    """A grade, stored and counted."""
+    kept = StoredGrade.objects.create(
+        attempt=attempt,
+        edition_sha256=attempt.edition.sha256,
+        rubric=result.versions["rubric"],
+        criteria=result.versions["criteria"],
+        grader=result.versions["grader"],
+        events=events,
+        percent=min(100.0, result.percent),  # a sum of shares may end a hair above
+        result=grade_record(result),
+        graded_at=now,
+    )
+    count_settled(kept)
+    return kept
 
 
 def _require_worker(by: User, attempt: Attempt) -> None:
     require(policies.may_work(by, attempt), _("Only the student who started this attempt can work on it."))
+
+
+def _one_at_a_time(by: User) -> None:
+    """Two starts of one student at once wait for each other here."""
+    User.objects.select_for_update().get(pk=by.pk)
+
+
+def _require_free(by: User, case: Case, now: datetime) -> None:
+    """Refused while a graded assignment keeps the case to itself."""
+    if keeper := policies.held_back_by(by, case, now):
+        raise Refused(_("This case is set as graded work in “%(title)s”: work it there.") % {"title": keeper.title})
+
+
+def _require_time(attempt: Attempt, now: datetime) -> None:
+    if attempt.assigned and not attempt.is_open(now):
+        raise StageClosed(_closed(attempt.assigned.assignment))
+
+
+def _closed(assignment: Assignment) -> str:
+    zone = zoneinfo.ZoneInfo(assignment.cohort.programme.time_zone)
+    closed = date_format(assignment.closes_at.astimezone(zone), "DATETIME_FORMAT")
+    return _("This closed on %(moment)s: nothing more can be added to it.") % {"moment": closed}
 
 
 def _locked(attempt: Attempt) -> Attempt:

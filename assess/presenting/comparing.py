@@ -15,11 +15,11 @@ from assess.grading.said import film_of
 from assess.log import Measured, Stage, State
 from assess.presenting.films import Shown, further_views
 from assess.presenting.kept import Kept
+from assess.presenting.naming import task_words
 from assess.presenting.overlaying import overlay
 from assess.presenting.ruling import Ruler, measure_ruler, percent_ruler
 from assess.presenting.standing import STAGE_NAMES
 from casebank.casefile import Document, Reference, derive
-from casebank.difficulty import bundled as bundled_criteria
 from casebank.radiograph import View
 from casebank.rubric import MeasureReference, MeasureRule, Task
 
@@ -141,7 +141,7 @@ def _compared(
     return Compared(
         id=task.id,
         anchor=f"t-{task.id.replace('.', '-')}",
-        label=_label(task, document),
+        label=task_words(task, document),
         said=one["said"],
         confidence=str(SURE[answer.confidence]) if answer and answer.confidence else "",
         reference=one["reference"],
@@ -161,14 +161,6 @@ def _compared(
 
 def _figure(points: float) -> str:
     return f"{points:.1f}".removesuffix(".0")
-
-
-def _label(task: Task, document: Document) -> str:
-    if task.criterion.per == "factor" and task.of:
-        return bundled_criteria(document.criteria).factor(task.of).label
-    if task.of:
-        return _("%(task)s, canal %(canal)s") % {"task": task.criterion.label, "canal": task.of}
-    return task.criterion.label
 
 
 def _ruler(task: Task, state: State, reference: Reference) -> Ruler | None:

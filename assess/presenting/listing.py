@@ -14,7 +14,11 @@ from casebank.models import Case
 
 @dataclass(frozen=True)
 class Work:
-    """One attempt in a list: the stage it stands at, none once it is settled, and where to go on."""
+    """One attempt in a list: the stage it stands at, none once it is settled, and where to go on.
+
+    `assigned` is the assigned case it answers and `set_in` the title of its assignment; none and empty for practice of
+    the student's own.
+    """
 
     public_id: UUID
     slug: str
@@ -25,6 +29,9 @@ class Work:
     stage: str | None
     stage_name: str
     stages: tuple[StageMark, ...]
+    edition: int
+    assigned: int | None
+    set_in: str
 
 
 @dataclass(frozen=True)
@@ -82,4 +89,7 @@ def _work(attempt: Attempt, committed: int) -> Work:
             StageMark(one.value, "closed" if place < committed else "now" if place == committed else "later")
             for place, one in enumerate(stages)
         ),
+        edition=edition.number,
+        assigned=attempt.assigned_id,
+        set_in=attempt.assigned.assignment.title if attempt.assigned else "",
     )

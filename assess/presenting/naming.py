@@ -1,9 +1,12 @@
-"""Teeth, tube positions and canals in words."""
+"""Teeth, tube positions, canals and tasks in words."""
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from casebank.casefile import Document
+from casebank.difficulty import bundled as bundled_criteria
 from casebank.radiograph import View
+from casebank.rubric import Task
 
 JAW_SIDES = {
     1: gettext_lazy("upper right"),
@@ -62,3 +65,12 @@ def view_words(view: View) -> str:
         way = _("raised") if view.vertical_deg > 0 else _("lowered")
         said.append(_("tube %(way)s %(angle)g°") % {"way": way, "angle": abs(view.vertical_deg)})
     return ", ".join(said) or _("tube straight")
+
+
+def task_words(task: Task, document: Document) -> str:
+    """What a task is called: by its factor, or by its criterion and the canal it is asked of."""
+    if task.criterion.per == "factor" and task.of:
+        return bundled_criteria(document.criteria).factor(task.of).label
+    if task.of:
+        return _("%(task)s, canal %(canal)s") % {"task": task.criterion.label, "canal": task.of}
+    return task.criterion.label

@@ -42,7 +42,7 @@ def percent_ruler(label: str, expected: float | None, came_to: float) -> Ruler:
 
     >>> ruler = percent_ruler("Look", 80, 60)
     >>> ruler.said.x, ruler.reference.from_x, ruler.gap
-    (240.0, 174.0, 'You expected 20 more.')
+    (240.0, 174.0, 'Expected: 20 more.')
     """
     ticks = tuple(Tick(SPAN * n / 10, n % 5 == 0, f"{10 * n} %" if n % 5 == 0 else "") for n in range(11))
     said = _reading(f"{expected:.0f} %", expected / 100) if expected is not None else None
@@ -50,9 +50,9 @@ def percent_ruler(label: str, expected: float | None, came_to: float) -> Ruler:
     words = ""
     if expected is not None:
         words = (
-            _("You expected as much.")
+            _("Expected: as much.")
             if gap == 0
-            else (_("You expected %(gap)d more.") if gap > 0 else _("You expected %(gap)d less.")) % {"gap": abs(gap)}
+            else (_("Expected: %(gap)d more.") if gap > 0 else _("Expected: %(gap)d less.")) % {"gap": abs(gap)}
         )
     return Ruler(label, ticks, said, _reading(f"{came_to:.0f} %", came_to / 100), words)
 

@@ -1,16 +1,18 @@
-"""Home, the list of cases and the page of one case."""
+"""The list of cases and the page of one case."""
 
 from typing import cast
 
 from django.db.models import Count, Prefetch, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from assess import actions, policies
 from assess.log import Stage
 from assess.models import Attempt
+from assess.presenting.assigned import set_work
 from assess.presenting.listing import case_rows, work_rows
 from assess.presenting.naming import tooth_words
 from casebank.models import Case, Edition, User
@@ -22,19 +24,8 @@ from casebank.views.doors import members
 def own_attempts(request: HttpRequest) -> list[Attempt]:
     """The reader's attempts, newest first, each with the number of stages committed as `committed`."""
     committed = Count("events", filter=Q(events__kind="committed"))
-    own = policies.readable_attempts(request.user).with_case().defer("edition__content")
+    own = policies.own_attempts(request.user).with_case().defer("edition__content")
     return list(own.annotate(committed=committed).order_by("-started_at", "-pk"))
-
-
-@members("GET")
-def home(request: HttpRequest) -> HttpResponse:
-    rows = work_rows(own_attempts(request))
-    context = {
-        "here": "home",
-        "unfinished": [row for row in rows if row.stage is not None],
-        "finished": [row for row in rows if row.stage is None],
-    }
-    return render(request, "assess/home.html", context)
 
 
 @members("GET")
@@ -60,16 +51,21 @@ def case(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 def _about(request: HttpRequest, case: Case) -> dict[str, object]:
-    edition = case.latest_edition()
+    """What the page shows. A graded assignment may keep the case to itself; what was begun can be gone on with."""
+    edition, now = case.latest_edition(), timezone.now()
     own = [row for row in work_rows(own_attempts(request)) if row.slug == case.slug]
+    mine = [row for row in own if row.stage and row.assigned is None and edition and row.edition == edition.number]
+    may_start = edition is not None and policies.may_start(request.user, case)
+    held_by = policies.held_back_by(request.user, case, now) if may_start and not mine else None
     return {
         "here": "cases",
         "case": case,
+        "start_url": reverse("case", args=[case.slug]),
         "edition": edition,
         "patient": edition.document.patient if edition else None,
         "tooth_words": tooth_words(edition.tooth) if edition else "",
-        "unfinished": next((row for row in own if row.stage is not None), None),
+        "unfinished": next(iter(mine), None),
         "finished": [row for row in own if row.stage is None],
-        "may_start": edition is not None and policies.may_start(request.user, case),
-        "stage_count": len(Stage),
+        "may_start": may_start and held_by is None,
+        "held_by": set_work(held_by, now) if held_by else None,
     }

@@ -24,6 +24,9 @@ def commit(desk: Desk, stage: str) -> HttpResponse:
     require_begun(desk, closing)
     if closing in desk.state.closed:
         raise actions.StageClosed(_("%(stage)s is committed already.") % {"stage": STAGE_NAMES[closing]})
+    if not desk.attempt.is_open(timezone.now()):
+        assigned = desk.set_work()
+        raise actions.StageClosed(_("This closed on %(moment)s.") % {"moment": assigned.closes if assigned else ""})
     open_still = unanswered(desk.document, desk.state, closing)
     return desk.show(closing, "assess/confirm.html", {"open_still": open_still, "next": STAGE_NAMES[_next(closing)]})
 

@@ -9,12 +9,14 @@ from uuid import UUID, uuid4
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from assess import policies
 from assess.actions import Refused, StageClosed
 from assess.log import Stage, State
 from assess.models import Attempt
+from assess.presenting.assigned import SetWork, set_work
 from assess.presenting.films import Shown, at, films_of
 from assess.presenting.naming import tooth_words
 from assess.presenting.standing import STAGE_NAMES, StageMark, is_carried_on, standing
@@ -39,7 +41,22 @@ class Desk:
 
     def may_work_in(self, stage: Stage) -> bool:
         """Whether the reader may still add to a stage."""
-        return self.state.open_stage is stage and policies.may_work(self.user, self.attempt)
+        may_work = policies.may_work(self.user, self.attempt) and self.attempt.is_open(timezone.now())
+        return self.state.open_stage is stage and may_work
+
+    @property
+    def reading(self) -> str:
+        """Whose attempt the reader reads without working on it: the student's account name; empty for the student."""
+        return "" if self.attempt.student_id == self.user.pk else self.attempt.student.username
+
+    def set_work(self) -> SetWork | None:
+        """The assignment that the attempt answers; none for practice of the student's own."""
+        return set_work(self.attempt.assigned.assignment, timezone.now()) if self.attempt.assigned else None
+
+    def kept_words(self) -> str:
+        """When results open that an assignment keeps from its students for now."""
+        assigned = self.set_work()
+        return _("Results open on %(moment)s.") % {"moment": assigned.closes if assigned else ""}
 
     def address(self, name: str, *args: Any) -> str:
         return reverse(name, args=[self.attempt.public_id, *args])
@@ -52,7 +69,14 @@ class Desk:
     def way_on(self) -> tuple[str, str]:
         """Where the work goes on: an address and its words."""
         stage = self.state.open_stage or Stage.COMPARE
-        return self.address(stage.value), _("Go on with %(stage)s") % {"stage": STAGE_NAMES[stage]}
+        words = _("Go on with %(stage)s") if stage is Stage.COMPARE or self.may_work_in(stage) else _("Read %(stage)s")
+        return self.address(stage.value), words % {"stage": STAGE_NAMES[stage]}
+
+    def what_now(self) -> str:
+        """What to do where something cannot be done now."""
+        if self.reading or not self.attempt.is_open(timezone.now()):
+            return _("What was answered stays as it is and can be read.")
+        return _("Go on with the stage that is open; what is committed can be read again.")
 
     def stage_line(self) -> list[StageMark]:
         """Every stage, with an address where it can be read."""
@@ -75,8 +99,11 @@ class Desk:
             "stage": stage.value,
             "stage_name": STAGE_NAMES[stage],
             "stages": self.stage_line(),
+            "look_url": self.address(Stage.LOOK),
             "at_work": self.may_work_in(stage),
             "carried_on": is_carried_on(self.state),
+            "set_work": self.set_work(),
+            "reading": self.reading,
         }
         return render(self.request, template, {**context, **more}, status=status)
 
@@ -97,8 +124,7 @@ def desk(*methods: str) -> Callable[[View], View]:
             try:
                 return view(table, **kwargs)
             except StageClosed as closed:
-                do = _("Go on with the stage that is open; what is committed can be read again.")
-                return errors.conflict(request, str(closed), do, table.way_on())
+                return errors.conflict(request, str(closed), table.what_now(), table.way_on())
             except Refused as refused:
                 return errors.refused(request, str(refused), table.way_on())
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from django.http import HttpResponse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from assess import policies
@@ -50,8 +51,10 @@ def fill(desk: Desk) -> HttpResponse:
 def compare(desk: Desk) -> HttpResponse:
     """The student's own estimate first; what it came to only after that."""
     require_begun(desk, Stage.COMPARE)
-    if policies.may_see_results(desk.user, desk.attempt, desk.state):
+    if policies.may_see_results(desk.user, desk.attempt, desk.state, now=timezone.now()):
         return _results(desk)
+    if desk.state.is_settled:
+        return desk.show(Stage.COMPARE, "assess/kept_back.html", {"kept_words": desk.kept_words()})
     return self_grade_page(desk, SelfGradeForm())
 
 
@@ -142,6 +145,6 @@ def _results(desk: Desk) -> HttpResponse:
         "comparison": comparison(document, state, reference, grade.result, films),
         "charts": [canal_chart(bench, canal) for canal in bench.canals],
         "graded_at": grade.graded_at,
-        "note": _("Your answers are fixed. You can work the case again from its own page."),
+        "note": "" if desk.reading else _("Your answers are fixed. You can work the case again from its own page."),
     }
     return desk.show(Stage.COMPARE, "assess/compare.html", more)

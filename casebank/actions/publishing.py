@@ -1,4 +1,4 @@
-"""What can be done to the bank. Each function asks the policy, opens one transaction and returns what it stored."""
+"""Cases: published edition by edition, taken out of the bank and put back."""
 
 import hashlib
 from datetime import datetime
@@ -6,22 +6,23 @@ from datetime import datetime
 from django.db import transaction
 
 from casebank import policies
-from casebank.casefile import Document, FileRefused, derive, parse_document
-from casebank.casefile.reading import GREATEST_BYTES
+from casebank.casefile import FileRefused
+from casebank.casefile.dry_run import dry_run
 from casebank.models import Case, Edition, User
 
-LONGEST_TITLE = 200
 
-
-def publish_edition(*, content: bytes, by: User | None, now: datetime) -> Edition:
+def publish_edition(*, content: bytes, by: User | None, now: datetime, name: str = "case document") -> Edition:
     """Publish a document as the next edition of its case; the same content twice returns the first.
 
-    `by` is None for the program itself, when it loads its own cases. FileRefused says in one sentence why a document
-    cannot be published; nothing is stored then.
+    `by` is None for the program itself, when it loads its own cases; `name` is what a refusal calls the document.
+    FileRefused says in one sentence why a document cannot be published; nothing is stored then.
     """
     if by is not None:
         policies.require(policies.may_publish(by), "Only instructors and directors can publish a case.")
-    document = _checked(content)
+    tried = dry_run(content, name=name)
+    for trouble in (*tried.errors, *tried.obstacles):
+        raise FileRefused(trouble)
+    document = tried.require_document()
     sha256 = hashlib.sha256(content).hexdigest()
     with transaction.atomic():
         case, _ = Case.objects.select_for_update().get_or_create(slug=document.slug)
@@ -40,16 +41,17 @@ def publish_edition(*, content: bytes, by: User | None, now: datetime) -> Editio
         )
 
 
-def _checked(content: bytes) -> Document:
-    """The document, if reference answers follow from it and the store can hold it."""
-    name = "case document"
-    if len(content) > GREATEST_BYTES:
-        raise FileRefused(f"{name}: larger than {GREATEST_BYTES // 1_000_000} MB: make it smaller")
-    document = parse_document(content, name=name)
-    if len(document.title) > LONGEST_TITLE or any(ord(letter) < 32 for letter in document.title):
-        raise FileRefused(f"{name}, title: give one line of at most {LONGEST_TITLE} characters")
-    try:
-        derive(document)
-    except ValueError as trouble:
-        raise FileRefused(f"{name}, {trouble}") from trouble
-    return document
+def retire_case(*, case: Case, by: User, now: datetime) -> Case:
+    """Take a case out of the bank: nobody starts it any more, what was begun can be finished."""
+    policies.require(policies.may_retire(by), "Only instructors and directors can take a case out of the bank.")
+    Case.objects.filter(pk=case.pk, retired_at__isnull=True).update(retired_at=now)
+    case.refresh_from_db()
+    return case
+
+
+def reopen_case(*, case: Case, by: User) -> Case:
+    """Put a retired case back into the bank."""
+    policies.require(policies.may_retire(by), "Only instructors and directors can put a case back into the bank.")
+    Case.objects.filter(pk=case.pk).update(retired_at=None)
+    case.refresh_from_db()
+    return case

@@ -66,7 +66,7 @@ class Edition(models.Model):
     @property
     def document(self) -> Document:
         """The case as a value. ValueError if the stored content is not what was published."""
-        return _parsed(self.sha256, self.content)
+        return parsed(self.sha256, self.content)
 
 
 def sha256_of(content: str) -> str:
@@ -75,8 +75,8 @@ def sha256_of(content: str) -> str:
 
 
 @lru_cache(maxsize=64)
-def _parsed(sha256: str, content: str) -> Document:
+def parsed(sha256: str, content: str) -> Document:
     """A document by its hash and text, so that a page does not read it anew."""
     if sha256_of(content) != sha256:
-        raise ValueError(f"an edition's content does not match its SHA-256 {sha256}: the database was tampered with")
+        raise ValueError(f"a stored case does not match its SHA-256 {sha256}: the database was tampered with")
     return parse_document(content.encode(), name="edition")

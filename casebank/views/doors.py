@@ -5,8 +5,9 @@ from functools import wraps
 from typing import Any
 
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 
+from casebank import policies
 from casebank.views.errors import wrong_method
 
 View = Callable[..., HttpResponse]
@@ -32,5 +33,21 @@ def members(*allowed: str) -> Callable[[View], View]:
 
     def guard(view: View) -> View:
         return login_required(methods(*allowed)(view), login_url="sign-in")
+
+    return guard
+
+
+def teachers(*allowed: str) -> Callable[[View], View]:
+    """Only for whoever teaches; for any other member there is no such page."""
+
+    def guard(view: View) -> View:
+        @members(*allowed)
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            if not policies.teaches(request.user):
+                raise Http404
+            return view(request, *args, **kwargs)
+
+        return guarded
 
     return guard

@@ -3,12 +3,15 @@
 from collections.abc import Iterable
 from typing import Any
 
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib import messages
+from django.contrib.auth.views import LoginView, LogoutView, PasswordChangeView
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse_lazy
+from django.utils.translation import gettext as _
 
-from casebank.forms import SignInForm
-from casebank.views.doors import methods
+from casebank.forms import OwnPasswordForm, SignInForm
+from casebank.views.doors import members, methods
 from casebank.views.errors import wrong_method
 
 
@@ -30,6 +33,21 @@ class SignIn(LoginView):
 
     def http_method_not_allowed(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         return wrong_method(request, _upper(self.http_method_names))
+
+
+class OwnPassword(PasswordChangeView):
+    """Whoever has signed in chooses a password of their own, as after one was given to them."""
+
+    template_name = "casebank/own_password.html"
+    form_class = OwnPasswordForm
+    success_url = reverse_lazy("home")
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        messages.success(self.request, _("Your password is changed."))
+        return super().form_valid(form)
+
+
+own_password = members("GET", "POST")(OwnPassword.as_view())
 
 
 class SignOut(LogoutView):

@@ -16,9 +16,9 @@ def stored(attempt, student, noon):
     StoredGrade.objects.create(
         attempt=attempt,
         edition_sha256=attempt.edition.sha256,
-        rubric="treatment-path 1",
+        rubric="treatment-path 2",
         criteria="aae-2022",
-        grader=1,
+        grader=2,
         events=1,
         percent=50,
         result={},

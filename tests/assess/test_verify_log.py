@@ -90,9 +90,9 @@ def test_a_log_cut_off_behind_its_grade_is_named(logged, noon):
     StoredGrade.objects.create(
         attempt=logged,
         edition_sha256=logged.edition.sha256,
-        rubric="treatment-path 1",
+        rubric="treatment-path 2",
         criteria="aae-2022",
-        grader=1,
+        grader=2,
         events=4,
         percent=0,
         result={},

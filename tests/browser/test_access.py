@@ -9,7 +9,12 @@ from django.utils import timezone
 
 from assess import actions
 from assess.log import Stage
+from assess.models import Mode
+from casebank.models import Role
+from tests.assess.pages.school import counted, set_for, unsafe
+from tests.browser.hands import Keyboard
 from tests.browser.stored import SOUND, WEAK, begin, replay
+from tests.factories import CohortFactory, member, seated
 
 WIDTHS = (1280, 390)
 NARROW = (390,)
@@ -106,6 +111,83 @@ def test_the_feedback_can_be_used(new_page, student):
     attempt = begin(student)
     replay(attempt, WEAK)  # it has unsafe steps and everything else that a sound one has
     assert troubles(new_page(student), reverse("compare", args=[attempt.public_id])) == []
+
+
+SCHOOL = (
+    *("cohorts", "cohort", "set-assignment", "roster", "assignment-table", "practice-table", "programme-table"),
+    "competencies",
+)
+
+
+@pytest.fixture
+def director(case):
+    return member(Role.DIRECTOR, username="director1")
+
+
+@pytest.fixture
+def school(director):
+    """A cohort with seats and work, figures of a graded assignment, and practice that is still open: its addresses."""
+    cohort = CohortFactory()
+    for role in (Role.STUDENT, Role.STUDENT, Role.INSTRUCTOR):
+        seated(cohort, role)
+    graded, practice = set_for(cohort), set_for(cohort, mode=Mode.PRACTICE, title="Tasters")
+    for item in ("difficulty-levels.crown", "curvature", "seal"):
+        counted(graded, item, agree=9, over=2, under=7, other=1, silent=2)
+    unsafe(graded, "needle-bound", 4)
+    programme = cohort.programme.slug
+    return {
+        "cohorts": reverse("cohorts"),
+        "cohort": reverse("cohort", args=[cohort.pk]),
+        "set-assignment": reverse("set-assignment", args=[cohort.pk]),
+        "roster": reverse("roster", args=[programme]),
+        "assignment-table": reverse("assignment-table", args=[graded.assignment.public_id]),
+        "practice-table": reverse("assignment-table", args=[practice.assignment.public_id]),
+        "programme-table": reverse("programme-table", args=[programme, "graded"]),
+        "competencies": reverse("competencies"),
+    }
+
+
+@pytest.mark.parametrize("name", SCHOOL)
+def test_a_page_of_the_director_can_be_used(new_page, director, school, name):
+    assert troubles(new_page(director), school[name]) == []
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_what_comes_back_from_the_directors_forms_can_be_used(new_page, director, school, watch, width):
+    """Answers to what was sent: a tried roster, one with problems, errors at fields, and a pass phrase."""
+    page = new_page(director, viewport={"width": width, "height": HEIGHT})
+    roster = "account,cohort\nstudent01,{}\n".format
+
+    def wrong_with_what_comes_back(button):
+        page.locator("main").get_by_role("button", name=button).first.click()
+        page.evaluate(OPEN_ALL)
+        return [*_sticking_out(page, width, "open"), *_violations(page, ALL_RULES)]
+
+    def send_roster(cohort):
+        page.goto(school["roster"])
+        file = {"name": "roster.csv", "mimeType": "text/csv", "buffer": roster(cohort).encode()}
+        page.get_by_label("Roster, a CSV file").set_input_files(file)
+        return wrong_with_what_comes_back("Show what it would change")
+
+    assert send_roster("landing-4") == []
+    with watch.expecting(page, "400"):
+        assert send_roster("nowhere") == []
+    page.goto(school["set-assignment"])
+    page.evaluate("() => { for (const form of document.forms) form.noValidate = true; }")
+    with watch.expecting(page, "400"):
+        assert wrong_with_what_comes_back("Set this work") == []
+    page.goto(school["cohort"])
+    assert wrong_with_what_comes_back("Give a new one") == []
+
+
+def test_the_wide_map_is_moved_by_the_keyboard_in_its_own_region(new_page, director, school):
+    page = new_page(director, viewport={"width": 390, "height": HEIGHT})
+    page.goto(school["competencies"])
+    region = page.get_by_role("region", name="Tasks by competency and case")
+    Keyboard(page).go_to(region)
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("(region) => region.scrollLeft > 0", arg=region.element_handle())
+    assert page.evaluate(SIDEWAYS) == 0
 
 
 def test_a_page_that_is_not_there_can_be_used(new_page, student, watch):

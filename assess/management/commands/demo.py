@@ -1,4 +1,4 @@
-"""`manage.py demo`: a filled bank on this machine, ready to try: migrate, load, warm the renderer, serve."""
+"""`manage.py demo`: a filled bank on this machine, ready to try: migrate, load, make a school up, warm, serve."""
 
 from argparse import ArgumentParser
 from typing import Any
@@ -6,26 +6,22 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
-from django.db import transaction
+from django.utils import timezone
 
+from assess.management.school import PASSWORD, SHORT, WHOLE, make_people, set_work, sittings, work_all
 from casebank.films import film_png
-from casebank.models import Case, Membership, Programme, User
+from casebank.models import Case
 from casebank.radiograph import Receptor, View
 
-PASSWORD = "212-steps-up"
-PROGRAMME = {"slug": "odontorium", "name": "The Odontorium at Quossop Landing", "time_zone": "Atlantic/Faroe"}
-ACCOUNTS = {
-    "student": [f"student{number:02d}" for number in range(1, 25)],
-    "instructor": [f"tutor{number}" for number in range(1, 5)],
-    "director": ["director1"],
-}
+BAR = 30  # characters
 
 
 class Command(BaseCommand):
-    help = "Prepare a demo on this machine, with invented accounts and cases, and serve it."
+    help = "Prepare a demo on this machine, with invented accounts, cases and cohorts, and serve it."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--prepare-only", action="store_true", help="stop before serving")
+        parser.add_argument("--full", action="store_true", help="120 students on every case; goes on where it stopped")
         parser.add_argument("--port", type=int, default=8000)
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -34,28 +30,39 @@ class Command(BaseCommand):
             raise CommandError(f"port {port} cannot be served: choose one from 1024 to 65535", returncode=2)
         call_command("migrate", verbosity=0)
         call_command("load_cases")
-        make_accounts()
+        self._make_up(full=options["full"])
         warm_films()
+        school = WHOLE if options["full"] else SHORT
+        names = [student.username for student in school.students()]
         self.stdout.write(
             f"\nThe demo is at http://127.0.0.1:{port}/\n"
-            f"Sign in as student01 … student24, tutor1 … tutor4 or director1, password {PASSWORD}\n"
+            f"Sign in as {names[0]} … {names[-1]}, tutor1 … tutor4 or director1, password {PASSWORD}\n"
             "Everything in it is invented. Teaching only, not for the care of a patient.\n"
         )
         if not options["prepare_only"]:
             settings.DEBUG = False  # a demo shows what a student would see, never a page for developers
             call_command("runserver", f"127.0.0.1:{port}", "--noreload")
 
+    def _make_up(self, *, full: bool) -> None:
+        """A school with its work; each attempt is stored for itself, so that a stopped run goes on where it was."""
+        school = WHOLE if full else SHORT
+        programme = make_people(school)
+        set_work(programme, now=timezone.now())
+        ahead = sittings(school, programme)
+        try:
+            for done in work_all(ahead):
+                self._show(done, len(ahead))
+        except KeyboardInterrupt as stop:
+            raise CommandError("stopped; what is done is kept: run the same command again to go on") from stop
+        if ahead:
+            self.stdout.write("")
 
-@transaction.atomic
-def make_accounts() -> None:
-    """The demo's accounts, each in its role; those that are there stay as they are."""
-    programme, _ = Programme.objects.get_or_create(slug=PROGRAMME["slug"], defaults=PROGRAMME)
-    hashed = User()
-    hashed.set_password(PASSWORD)  # one slow hash for all: the password is printed anyway
-    for role, names in ACCOUNTS.items():
-        for name in names:
-            user, _ = User.objects.get_or_create(username=name, defaults={"password": hashed.password})
-            Membership.objects.get_or_create(programme=programme, user=user, role=role)
+    def _show(self, done: int, whole: int) -> None:
+        if not self.stdout.isatty() and done < whole:
+            return  # a log file gets one line at the end
+        filled = BAR * done // whole
+        self.stdout.write(f"\rworking cases [{'#' * filled}{'.' * (BAR - filled)}] {done} of {whole}", ending="")
+        self.stdout.flush()
 
 
 def warm_films() -> None:

@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from assess.log import Stage
 from tests.assess.pages.reading import PERCENTS
+from tests.assess.pages.school import cohort, directing, director, elsewhere, tutor, tutoring
 
 
 @pytest.fixture

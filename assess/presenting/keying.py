@@ -1,0 +1,153 @@
+"""The whole key of a case, for whoever teaches: each task with its reference, working, weight and unsafe options.
+
+No view that serves students may call this; a test names the views that do.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from assess.grading.words import in_words
+from assess.log import Stage
+from assess.presenting.naming import task_words, view_words
+from assess.presenting.standing import STAGE_NAMES
+from casebank.casefile import Document, Reference, ReferenceAnswer, derive
+from casebank.casefile.readings import film_views
+from casebank.rubric import ChoiceReference, ChoiceRule, LevelReference, Task
+
+
+@dataclass(frozen=True)
+class Told:
+    """A thing and what is said of it: an option and its share or its harm, a film and its reading."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
+class KeyedTask:
+    """One task with everything that decides its grade. `weight` is in hundredths of the whole."""
+
+    anchor: str
+    label: str
+    ask: str
+    key_type: str
+    turns_on_it: bool
+    weight: str
+    reference: str
+    by_film: tuple[Told, ...]
+    partly: tuple[Told, ...]
+    unsafe: tuple[Told, ...]
+    evidence: tuple[str, ...]
+    working: tuple[str, ...]
+    because: str
+    source: str
+
+
+@dataclass(frozen=True)
+class KeyedStage:
+    key: str
+    name: str
+    weight: str
+    tasks: tuple[KeyedTask, ...]
+
+
+@dataclass(frozen=True)
+class KeyedFactor:
+    label: str
+    level: int
+    word: str
+    reason: str
+    evidence: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class KeyedFilm:
+    number: int
+    words: str
+    given: bool
+
+
+@dataclass(frozen=True)
+class Key:
+    """Everything an author has to read before a case is published."""
+
+    overall: KeyedFactor
+    factors: tuple[KeyedFactor, ...]
+    silent: tuple[str, ...]
+    films: tuple[KeyedFilm, ...]
+    stages: tuple[KeyedStage, ...]
+    rubric: str
+    criteria: str
+
+
+def key_of(document: Document) -> Key:
+    """The key of a document. ValueError, in the words of the case file, if no reference follows from it."""
+    reference = derive(document)
+    judged, labels = reference.judgement, {factor.id: factor.label for factor in reference.criteria.factors}
+    return Key(
+        overall=KeyedFactor("", judged.overall.level, judged.overall.word, judged.overall.reason, ()),
+        factors=tuple(
+            KeyedFactor(labels[one.factor_id], one.level, one.word, one.reason, one.evidence) for one in judged.factors
+        ),
+        silent=judged.silent,
+        films=tuple(
+            KeyedFilm(number, view_words(view), number <= len(document.films))
+            for number, view in film_views(document, None).items()
+        ),
+        stages=tuple(
+            _stage(stage, document, reference)
+            for stage in Stage
+            if any(task.criterion.stage == stage for task in reference.tasks)
+        ),
+        rubric=f"{reference.rubric.id} {reference.rubric.version}",
+        criteria=f"{reference.criteria.title}, {reference.criteria.edition}",
+    )
+
+
+def _stage(stage: Stage, document: Document, reference: Reference) -> KeyedStage:
+    tasks = [task for task in reference.tasks if task.criterion.stage == stage]
+    return KeyedStage(
+        key=stage.value,
+        name=str(STAGE_NAMES[stage]),
+        weight=_figure(sum(task.weight for task in tasks)),
+        tasks=tuple(_task(task, document, reference.answers[task.id]) for task in tasks),
+    )
+
+
+def _task(task: Task, document: Document, answer: ReferenceAnswer) -> KeyedTask:
+    criterion, value = task.criterion, answer.value
+    wording = _wording(task, document)
+    partly = value.partly if isinstance(value, ChoiceReference) else {}
+    chosen = "; ".join(wording[option] for option in sorted(value.best)) if isinstance(value, ChoiceReference) else ""
+    level = LevelReference(value.level) if isinstance(value, LevelReference) else value  # its evidence stands apart
+    return KeyedTask(
+        anchor=f"k-{task.id.replace('.', '-')}",
+        label=task_words(task, document),
+        ask=criterion.ask,
+        key_type=criterion.key_type,
+        turns_on_it=criterion.key_feature,
+        weight=_figure(task.weight),
+        reference=chosen or in_words(task, level),
+        by_film=tuple(Told(f"{number}", in_words(task, one)) for number, one in sorted(answer.by_film.items())),
+        partly=tuple(Told(wording[option], f"{share:.0%}") for option, share in partly.items()),
+        unsafe=tuple(Told(wording[option], reason) for option, reason in answer.unsafe.items()),
+        evidence=tuple(sorted(value.evidence)) if isinstance(value, LevelReference) else (),
+        working=answer.working,
+        because=criterion.reasons.because,
+        source=criterion.reasons.source,
+    )
+
+
+def _wording(task: Task, document: Document) -> Mapping[str, str]:
+    """The words of each option of a choice; a finding's letter with what it is."""
+    rule = task.criterion.rule
+    if not isinstance(rule, ChoiceRule):
+        return {}
+    if rule.options != "case":
+        return rule.options
+    films = {f"film {number}": f"film {number}" for number in film_views(document, None)}
+    return {finding.letter: f"{finding.letter}, {finding.item}" for finding in document.chart} | films
+
+
+def _figure(points: float) -> str:
+    return f"{points:.1f}".removesuffix(".0")

@@ -1,0 +1,21 @@
+"""What can be done to the bank. Each function asks the policy, opens one transaction and returns what it stored."""
+
+from casebank.actions.accounts import renew_pass_phrase
+from casebank.actions.drafting import discard_draft, import_draft, publish_draft
+from casebank.actions.publishing import publish_edition, reopen_case, retire_case
+from casebank.actions.refusals import Refused
+from casebank.actions.seating import apply_roster, make_cohort, plan_roster
+
+__all__ = [
+    "Refused",
+    "apply_roster",
+    "discard_draft",
+    "import_draft",
+    "make_cohort",
+    "plan_roster",
+    "publish_draft",
+    "publish_edition",
+    "renew_pass_phrase",
+    "reopen_case",
+    "retire_case",
+]
