@@ -119,8 +119,8 @@ def may_see_table(user: Person, assignment: Assignment, *, now: datetime) -> boo
 
 
 def _cohorts_learnt_in(user: Person) -> QuerySet[Cohort]:
-    return Cohort.objects.filter(seats__membership__user_id=user.pk, seats__membership__role=Role.STUDENT)
+    return Cohort.objects.filter(seats__membership__user__pk=user.pk, seats__membership__role=Role.STUDENT)
 
 
 def _learns_in(user: Person, cohort: Cohort) -> bool:
-    return Membership.objects.filter(user_id=user.pk, role=Role.STUDENT, seats__cohort=cohort).exists()
+    return Membership.objects.filter(user__pk=user.pk, role=Role.STUDENT, seats__cohort=cohort).exists()

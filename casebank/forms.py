@@ -4,7 +4,6 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
-from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
 
 from casebank.casefile.reading import GREATEST_BYTES
@@ -53,7 +52,7 @@ class CaseFileForm(forms.Form):
     )
 
     def clean_file(self) -> bytes:
-        sent: UploadedFile = self.cleaned_data["file"]
+        sent = self.cleaned_data["file"]
         if (sent.size or 0) > GREATEST_BYTES:
             raise forms.ValidationError(self.too_large())
         return bytes(sent.read())

@@ -94,7 +94,7 @@ def visible_cohorts(user: Person) -> QuerySet[Cohort]:
 
 def tutors(user: Person, cohort: Cohort) -> bool:
     """Whether someone is an instructor with a seat in a cohort."""
-    seated = cohort.seats.filter(membership__user_id=user.pk, membership__role=Role.INSTRUCTOR)
+    seated = cohort.seats.filter(membership__user__pk=user.pk, membership__role=Role.INSTRUCTOR)
     return user.is_active and seated.exists()
 
 

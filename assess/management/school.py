@@ -18,7 +18,7 @@ from assess.actions import keep_worked
 from assess.log import AnyEvent
 from assess.models import AssignedCase, Assignment, Attempt, Feedback, Mode
 from assess.models.event import EVENT
-from casebank.models import Case, Cohort, Membership, Programme, Role, Seat, User
+from casebank.models import Cohort, Edition, Membership, Programme, Role, Seat, User
 from fixtures.robots import Student, answer_log, students
 
 PASSWORD = "212-steps-up"
@@ -169,5 +169,5 @@ def _cohort(programme: Programme, slug: str) -> Cohort:
 
 def _hand_out(assignment: Assignment, slugs: Sequence[str]) -> None:
     for place, slug in enumerate(slugs, 1):
-        edition = Case.objects.get(slug=slug).latest_edition()
+        edition = Edition.objects.filter(case__slug=slug).latest("number")
         AssignedCase.objects.create(assignment=assignment, edition=edition, place=place)

@@ -1,5 +1,7 @@
 """Home: what is set for a student and under way, what whoever teaches can do."""
 
+from typing import cast
+
 from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -10,7 +12,7 @@ from assess.models import AssignedCase
 from assess.presenting.assigned import SHOWN_AFTER_CLOSING, SetRow, set_rows
 from assess.presenting.listing import Work, work_rows
 from assess.views.cases import own_attempts
-from casebank.models import Cohort, Role
+from casebank.models import Cohort, Role, User
 from casebank.policies import teaches, visible_cohorts, visible_drafts
 from casebank.views.doors import members
 
@@ -43,7 +45,7 @@ def _teaching(request: HttpRequest) -> dict[str, object]:
     """Cohorts, with those the reader tutors marked, and drafts."""
     tutored = set(
         Cohort.objects.filter(
-            seats__membership__user_id=request.user.pk, seats__membership__role=Role.INSTRUCTOR
+            seats__membership__user=cast(User, request.user), seats__membership__role=Role.INSTRUCTOR
         ).values_list("pk", flat=True)
     )
     cohorts = visible_cohorts(request.user).order_by("programme__name", "slug")

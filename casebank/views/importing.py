@@ -36,7 +36,7 @@ def _import(request: HttpRequest) -> HttpResponse:
         return _page(request, {})
     form = CaseFileForm(request.POST, request.FILES)
     if not form.is_valid():
-        return _page(request, {"trouble": " ".join(form.errors["file"])}, status=400)
+        return _page(request, {"trouble": " ".join(str(sentence) for sentence in form.errors["file"])}, status=400)
     content = form.cleaned_data["file"]
     if wrong := no_case_file(content):
         return _page(request, {"errors": wrong}, status=400)

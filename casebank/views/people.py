@@ -1,7 +1,7 @@
 """The front door: what this site is for, and signing in and out."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import messages
 from django.contrib.auth.views import LoginView, LogoutView, PasswordChangeView
@@ -47,7 +47,9 @@ class OwnPassword(PasswordChangeView):
         return super().form_valid(form)
 
 
-own_password = members("GET", "POST")(OwnPassword.as_view())
+@members("GET", "POST")
+def own_password(request: HttpRequest) -> HttpResponse:
+    return cast(HttpResponse, OwnPassword.as_view()(request))
 
 
 class SignOut(LogoutView):

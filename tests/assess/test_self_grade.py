@@ -54,14 +54,14 @@ def test_a_case_left_empty_is_graded_too(worked_through, estimate):
     assert estimate().percent == 0
 
 
-def test_the_estimate_closes_the_case_and_opens_the_results(attempt, student, work, estimate):
+def test_the_estimate_closes_the_case_and_opens_the_results(attempt, student, noon, work, estimate):
     work()
-    assert not policies.may_see_results(student, attempt, attempt.state())
+    assert not policies.may_see_results(student, attempt, attempt.state(), now=noon)
     estimate()
     state = attempt.state()
     assert state.open_stage is None
     assert state.self_grade == ESTIMATE
-    assert policies.may_see_results(student, attempt, state)
+    assert policies.may_see_results(student, attempt, state, now=noon)
 
 
 def test_a_repeat_returns_the_first_grade_and_the_first_estimate(worked_through, attempt, estimate):

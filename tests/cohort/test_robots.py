@@ -250,16 +250,10 @@ def said_level(events, task):
     return event["level"] if event else None
 
 
-@pytest.mark.parametrize("case", ["bread-biter", "map-engraver"])
-def test_38_of_100_find_the_hidden_second_canal(case):
-    count = len(document(case).anatomy.tooth.canals)
-    hits = [answer_to(events, "canal-count")["value"] == count for _, events in class_logs(case)]
+def test_38_of_100_find_the_hidden_second_canal():
+    count = len(document("bread-biter").anatomy.tooth.canals)
+    hits = [answer_to(events, "canal-count")["value"] == count for _, events in class_logs("bread-biter")]
     assert np.mean(hits) == pytest.approx(0.38, abs=0.05)
-
-
-def test_55_of_100_call_three_moderate_factors_moderate():
-    said = [said_level(events, "overall") for _, events in class_logs("map-engraver")]
-    assert np.mean([level == 2 for level in said]) == pytest.approx(0.55, abs=0.05)
 
 
 def test_the_class_drifts_to_the_middle():
@@ -273,7 +267,7 @@ def test_the_class_drifts_to_the_middle():
 
 @pytest.mark.parametrize(
     ("case", "year", "option", "share"),
-    [("grey-incisor", 3, "refer", 0.24), ("map-engraver", 5, "treat", 0.11), ("leaning-abutment", 5, "treat", 0.11)],
+    [("grey-incisor", 3, "refer", 0.24), ("leaning-abutment", 5, "treat", 0.11)],
 )
 def test_the_third_year_sends_on_too_much_and_the_fifth_too_little(case, year, option, share):
     said = [answer_to(events, "decision")["values"] for one, events in class_logs(case) if one.year == year]
