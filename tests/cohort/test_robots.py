@@ -2,6 +2,7 @@
 
 import json
 import random
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -13,8 +14,11 @@ from assess.grading import grade
 from assess.grading.fits import require_fit
 from assess.log import AnyEvent
 from assess.log.fold import State, step
+from casebank.anatomy import Narrowing, Section
 from casebank.casefile import derive, read_document
+from casebank.instruments import Bench, EngineFile, Irrigate
 from fixtures.careless import careless_log
+from fixtures.faults import early_engine_file
 from fixtures.robots import Misconception, Student, answer_log, sound_student, students
 from fixtures.students import STAGES
 
@@ -237,6 +241,20 @@ def test_whoever_keeps_to_the_middle_expects_about_70_of_every_stage():
     assert all(65 <= percent <= 75 for percent in percents.values())
 
 
+def test_an_engine_file_that_goes_first_enters_even_above_a_tight_neck():
+    tooth = document(MOLAR).anatomy.tooth
+    tight = replace(
+        tooth.canal("MB"), orifice=Section(0.25, 0.4), narrowings=(Narrowing(at_mm=0.8, narrow_mm=0.09, spread_mm=2.0),)
+    )
+    tooth = replace(tooth, canals=(tight, *tooth.canals[1:]))
+    move = early_engine_file(tooth, "MB")
+    bench, _ = Bench.of(tooth).make("MB", Irrigate())
+    _, made = bench.make("MB", EngineFile(move["size"], move["taper"], move["to_mm"]))
+    assert made.reach.at_length
+    assert made.events == ()
+    assert 0.25 < made.reach.tip_mm < 0.8  # past what passes for the path, and short of the neck
+
+
 # ---------------------------------------------------------------- planted in the class
 
 
@@ -250,10 +268,18 @@ def said_level(events, task):
     return event["level"] if event else None
 
 
-def test_38_of_100_find_the_hidden_second_canal():
-    count = len(document("bread-biter").anatomy.tooth.canals)
-    hits = [answer_to(events, "canal-count")["value"] == count for _, events in class_logs("bread-biter")]
+@pytest.mark.parametrize("case", sorted({"bread-biter", "map-engraver"}.intersection(CASES)))
+def test_38_of_100_find_the_hidden_second_canal(case):
+    count = len(document(case).anatomy.tooth.canals)
+    hits = [answer_to(events, "canal-count")["value"] == count for _, events in class_logs(case)]
     assert np.mean(hits) == pytest.approx(0.38, abs=0.05)
+
+
+def test_55_of_100_call_a_case_moderate_that_is_high_by_three_moderate_factors():
+    # Planted by the case's slug; any case that is high stands in for it, as only the level said is looked at.
+    planted = document(MOLAR).model_copy(update={"slug": "map-engraver"})
+    logs = [answer_log(planted, answers_of(MOLAR), one, SEED) for one in students(600, SEED)]
+    assert np.mean([said_level(events, "overall") == 2 for events in logs]) == pytest.approx(0.55, abs=0.05)
 
 
 def test_the_class_drifts_to_the_middle():
