@@ -33,7 +33,7 @@ COHORT_NAMES = {
     "landing-x": "Landing, exchange",
 }
 PRACTISED = ("grey-incisor", "leaning-abutment")
-GRADED = ("bread-biter",)
+GRADED = ("bread-biter", "map-engraver")
 LATEST_START_MINUTES = 10 * 24 * 60
 
 

@@ -49,6 +49,66 @@ def test_a_distal_root_faces_the_furcation_with_its_mesial_side():
     assert (walls.furcation_mm[0], walls.outer_mm[0]) == pytest.approx((0.8, 1.8))
 
 
+# the roots of an upper molar, straight: half width 1.5 mesio-distally, half depth 1.5 * 2 = 3.0 bucco-lingually
+PALATAL = replace(CYLINDER, name="P", start_mm=(0.3, 2.5, 0.0))
+MESIOBUCCAL = replace(CYLINDER, name="MB", start_mm=(-2.4, -1.6, 0.0))
+DISTOBUCCAL = replace(CYLINDER, name="DB", start_mm=(2.2, -2.2, 0.0))
+THREE = (MESIOBUCCAL, DISTOBUCCAL, PALATAL)
+OVAL = Section(0.4, 1.0)
+PALATAL_CANAL = replace(CANAL, root="P", orifice_mm=(0.3, 2.5), orifice=OVAL, constriction=OVAL, foramen=OVAL)
+
+
+@pytest.mark.parametrize(
+    ("root", "roots", "side"),
+    [
+        pytest.param(PALATAL, THREE, (0.0, -1.0, 0.0), id="palatal, buccally"),
+        # 4.1 mm off the palatal root bucco-lingually, but 4.6 mm off the distobuccal one mesio-distally
+        pytest.param(MESIOBUCCAL, THREE, (1.0, 0.0, 0.0), id="mesiobuccal, distally"),
+        pytest.param(DISTOBUCCAL, THREE, (-1.0, 0.0, 0.0), id="distobuccal, mesially"),
+        pytest.param(PALATAL, (), (-1.0, 0.0, 0.0), id="alone and a little distal of the axis, mesially"),
+        pytest.param(PALATAL, (PALATAL,), (-1.0, 0.0, 0.0), id="the only root of its tooth"),
+        pytest.param(
+            replace(CYLINDER, name="B", start_mm=(0.0, -2.0, 0.0)),
+            (replace(CYLINDER, name="L", start_mm=(0.1, 2.0, 0.0)),),
+            (0.0, 1.0, 0.0),
+            id="the buccal one of a premolar, lingually",
+        ),
+        pytest.param(MOLAR.root("M"), MOLAR.roots, (1.0, 0.0, 0.0), id="mesial of a lower molar, distally"),
+        pytest.param(MOLAR.root("D"), MOLAR.roots, (-1.0, 0.0, 0.0), id="distal of a lower molar, mesially"),
+    ],
+)
+def test_a_root_faces_the_furcation_with_the_side_its_neighbours_are_on(root, roots, side):
+    assert facing_furcation(root, roots) == pytest.approx(side)
+
+
+@pytest.mark.parametrize(
+    ("orifice", "furcation", "outer"),
+    [
+        # half depth 3.0, half the wide diameter 0.5: centred 3.0 - 0.5
+        pytest.param((0.3, 2.5, 0.0), 2.5, 2.5, id="centred"),
+        pytest.param((0.3, 1.5, 0.0), 1.5, 3.5, id="a millimetre towards the cheek"),
+        # at 0.9 of 1.5 mm distally the ellipse is 3.0 * sqrt(1 - 0.36) = 2.4 deep to each side
+        pytest.param((1.2, 2.5, 0.0), 1.9, 1.9, id="distal in an oval root"),
+    ],
+)
+def test_the_walls_of_a_palatal_root_are_measured_bucco_lingually(orifice, furcation, outer):
+    walls = around(PALATAL_CANAL, orifice, PALATAL, THREE)
+    assert walls.furcation_mm == pytest.approx(np.full(111, furcation), abs=1e-9)
+    assert walls.outer_mm == pytest.approx(np.full(111, outer), abs=1e-9)
+
+
+def test_in_a_palatal_root_that_leans_walls_are_measured_square_to_the_root():
+    # root and canal lean 20 degrees palatally; the canal lies 0.4 mm from the root's middle, square to it, cheekwards:
+    # a round root of 1.5 leaves 1.5 - 0.4 - 0.2 on that side and 1.5 + 0.4 - 0.2 on the other
+    lean = math.radians(20)
+    course = Course((Leg(12.0),), lean_deg=20.0, lean_toward_deg=270.0)
+    root = replace(PALATAL, course=course, flattening=1.0)
+    canal = replace(CANAL, course=replace(course, legs=(Leg(10.0),)))
+    walls = around(canal, (0.3, 2.5 - 0.4 * math.cos(lean), -0.4 * math.sin(lean)), root, THREE)
+    assert walls.furcation_mm == pytest.approx(np.full(101, 0.9), abs=1e-3)
+    assert walls.outer_mm == pytest.approx(np.full(101, 1.7), abs=1e-3)
+
+
 def test_in_a_bent_root_walls_are_measured_square_to_the_root():
     # canal and root follow circles round one centre, radii 10 and 10.4: the canal keeps 0.4 mm inside the root's middle
     turn = math.radians(40)
