@@ -1,6 +1,8 @@
 """Every page by the rules of axe, wide and narrow, light and dark; and none scrolls sideways on a narrow screen."""
 
+import json
 import uuid
+from datetime import timedelta
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -9,12 +11,21 @@ from django.utils import timezone
 
 from assess import actions
 from assess.log import Stage
-from assess.models import Mode
-from casebank.models import Role
+from assess.models import Feedback, Mode
+from casebank.actions import import_draft
+from casebank.models import Case, Role
 from tests.assess.pages.school import counted, set_for, unsafe
 from tests.browser.hands import Keyboard
 from tests.browser.stored import SOUND, WEAK, begin, replay
-from tests.factories import CohortFactory, member, seated
+from tests.factories import (
+    LEANING_ABUTMENT,
+    AssignedCaseFactory,
+    AssignmentFactory,
+    CohortFactory,
+    SeatFactory,
+    member,
+    seated,
+)
 
 WIDTHS = (1280, 390)
 NARROW = (390,)
@@ -150,6 +161,88 @@ def school(director):
 @pytest.mark.parametrize("name", SCHOOL)
 def test_a_page_of_the_director_can_be_used(new_page, director, school, name):
     assert troubles(new_page(director), school[name]) == []
+
+
+TEACHING = (
+    *(
+        "home",
+        "bank",
+        "import-case",
+        "draft",
+        "draft-that-contradicts-itself",
+        "publish-draft",
+        "draft-key",
+        "case-key",
+    ),
+    *(f"preview-{stage}" for stage in WORKED),
+    *("cohort-attempts", "read-look", "read-weigh", "read-shape", "read-compare"),
+)
+
+
+@pytest.fixture
+def tutor(case):
+    return seated(CohortFactory(), Role.INSTRUCTOR, username="tutor1")
+
+
+def graded_now(student, title, **fields):
+    """An attempt by the weak log at a case that is set as graded work of the cohort and open now."""
+    now, day = timezone.now(), timedelta(days=1)
+    cohort = CohortFactory()
+    SeatFactory(cohort=cohort, membership=student.memberships.get())
+    work = AssignmentFactory(cohort=cohort, title=title, opens_at=now - day, closes_at=now + day, **fields)
+    assigned = AssignedCaseFactory(assignment=work, edition=Case.objects.get().latest_edition())
+    return actions.start_assigned(assigned=assigned, by=student, now=now)
+
+
+@pytest.fixture
+def teaching(case, student, tutor):
+    """Addresses of whoever teaches: two drafts, one of which cannot be published, and an attempt to read."""
+    sound = LEANING_ABUTMENT.read_bytes()
+    content = json.loads(sound)
+    content |= {"slug": "odd", "diagnosis": content["diagnosis"] | {"terms": "our own", "apical": "no such term"}}
+    drafts = [import_draft(content=one, by=tutor, now=timezone.now()) for one in (sound, json.dumps(content).encode())]
+    draft, odd = (one.public_id for one in drafts)
+    attempt = graded_now(student, "Work of the spring")
+    replay(attempt, WEAK)
+    return {
+        **{name: reverse(name) for name in ("home", "bank", "import-case")},
+        **{name: reverse(name, args=[draft]) for name in ("draft", "publish-draft", "draft-key")},
+        "draft-that-contradicts-itself": reverse("draft", args=[odd]),
+        "case-key": reverse("case-key", args=[case.slug]),
+        **{f"preview-{stage}": reverse("preview", args=[draft, stage]) for stage in WORKED},
+        "cohort-attempts": reverse("cohort-attempts", args=[CohortFactory().pk]),
+        **{f"read-{stage}": reverse(stage, args=[attempt.public_id]) for stage in Stage},
+    }
+
+
+@pytest.mark.parametrize("name", TEACHING)
+def test_a_page_of_whoever_teaches_can_be_used(new_page, tutor, teaching, name):
+    assert troubles(new_page(tutor), teaching[name]) == []
+
+
+def test_what_is_wrong_with_a_file_can_be_read(new_page, tutor, watch):
+    page = new_page(tutor, viewport={"width": 390, "height": HEIGHT})
+    page.goto(reverse("import-case"))
+    case = json.loads(LEANING_ABUTMENT.read_bytes()) | {"a-field-of-no-schema-with-a-long-name": 1, "title": ""}
+    file = {"name": "mine.case.json", "mimeType": "application/json", "buffer": json.dumps(case).encode()}
+    page.get_by_label("Case file", exact=True).set_input_files(file)
+    with watch.expecting(page, "400"):
+        page.get_by_role("button", name="Check only").click()
+        assert [*_sticking_out(page, 390, "as sent"), *_violations(page, ALL_RULES)] == []
+
+
+def test_assigned_work_can_be_used_at_home_and_on_its_own_page(new_page, student):
+    attempt = graded_now(student, "Work of the spring")
+    assigned = reverse("assigned-case", args=[attempt.assigned.assignment.public_id, attempt.edition.case.slug])
+    page = new_page(student)
+    for address in (reverse("home"), assigned, reverse("case", args=[attempt.edition.case.slug])):
+        assert troubles(page, address) == []
+
+
+def test_results_that_are_kept_back_can_be_used(new_page, student):
+    attempt = graded_now(student, "Work of the spring", feedback=Feedback.AFTER_CLOSING)
+    replay(attempt, WEAK)
+    assert troubles(new_page(student), reverse("compare", args=[attempt.public_id]), widths=NARROW) == []
 
 
 @pytest.mark.parametrize("width", WIDTHS)

@@ -21,6 +21,7 @@ EVENTS = json.loads(SOUND.read_text(encoding="utf-8"))["events"]
 STAGES = ("look", "weigh", "open", "shape", "fill", "compare")
 NAMES = {stage: stage.capitalize() for stage in STAGES}
 FILM_PX = (RECEPTOR.width_px, RECEPTOR.height_px)
+ALL_SENT = "() => !Object.keys(localStorage).some((name) => name.startsWith('unsent:'))"
 CLICKED = 15
 """The first moves, which have every kind that shaping has; the others are sent without the clicks."""
 
@@ -161,6 +162,7 @@ def test_another_device_goes_on_at_the_same_event(new_page, student, watch):
     work.answer(DIAGNOSIS)
     work.commit("Look", then="Weigh")
     work.answer(DECISION)
+    first.wait_for_function(ALL_SENT)  # an answer saves itself at each click, and the last of them may be under way
     attempt = Attempt.objects.get(student=student)
     before = attempt.log()
 
