@@ -11,7 +11,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from assess.log import State
 from assess.models import AssignedCase, Assignment, Attempt, AttemptQuerySet, Feedback, Mode
 from casebank.models import Case, Cohort, Membership, Role
-from casebank.policies import Person, is_student, key_of, may_see_case, may_see_cohort, tutors, visible_cohorts
+from casebank.policies import Person, account_key, is_student, may_see_case, may_see_cohort, tutors, visible_cohorts
 
 
 def may_start(user: Person, case: Case) -> bool:
@@ -119,8 +119,8 @@ def may_see_table(user: Person, assignment: Assignment, *, now: datetime) -> boo
 
 
 def _cohorts_learnt_in(user: Person) -> QuerySet[Cohort]:
-    return Cohort.objects.filter(seats__membership__user_id=key_of(user), seats__membership__role=Role.STUDENT)
+    return Cohort.objects.filter(seats__membership__user_id=account_key(user), seats__membership__role=Role.STUDENT)
 
 
 def _learns_in(user: Person, cohort: Cohort) -> bool:
-    return Membership.objects.filter(user_id=key_of(user), role=Role.STUDENT, seats__cohort=cohort).exists()
+    return Membership.objects.filter(user_id=account_key(user), role=Role.STUDENT, seats__cohort=cohort).exists()

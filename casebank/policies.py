@@ -94,7 +94,7 @@ def visible_cohorts(user: Person) -> QuerySet[Cohort]:
 
 def tutors(user: Person, cohort: Cohort) -> bool:
     """Whether someone is an instructor with a seat in a cohort."""
-    seated = cohort.seats.filter(membership__user_id=key_of(user), membership__role=Role.INSTRUCTOR)
+    seated = cohort.seats.filter(membership__user_id=account_key(user), membership__role=Role.INSTRUCTOR)
     return user.is_active and seated.exists()
 
 
@@ -109,7 +109,7 @@ def may_renew_pass_phrase(user: Person, membership: Membership) -> bool:
     return may_direct(user, membership.programme) and not elsewhere and not above
 
 
-def key_of(user: Person) -> int:
+def account_key(user: Person) -> int:
     """An account's key; 0, which no account has, for whoever has not signed in."""
     return user.pk or 0
 
