@@ -28,10 +28,10 @@ class Command(BaseCommand):
         port: int = options["port"]
         if not 1024 <= port <= 65535:
             raise CommandError(f"port {port} cannot be served: choose one from 1024 to 65535", returncode=2)
-        call_command("migrate", verbosity=0)
-        call_command("load_cases")
-        self._make_up(full=options["full"])
-        warm_films()
+        try:
+            self._prepare(full=options["full"])
+        except KeyboardInterrupt as stop:
+            raise CommandError("stopped; what is done is kept: run the same command again to go on") from stop
         school = WHOLE if options["full"] else SHORT
         names = [student.username for student in school.students()]
         self.stdout.write(
@@ -43,17 +43,20 @@ class Command(BaseCommand):
             settings.DEBUG = False  # a demo shows what a student would see, never a page for developers
             call_command("runserver", f"127.0.0.1:{port}", "--noreload")
 
+    def _prepare(self, *, full: bool) -> None:
+        call_command("migrate", verbosity=0)
+        call_command("load_cases")
+        self._make_up(full=full)
+        warm_films()
+
     def _make_up(self, *, full: bool) -> None:
         """A school with its work; each attempt is stored for itself, so that a stopped run goes on where it was."""
         school = WHOLE if full else SHORT
         programme = make_people(school)
         set_work(programme, now=timezone.now())
         ahead = sittings(school, programme)
-        try:
-            for done in work_all(ahead):
-                self._show(done, len(ahead))
-        except KeyboardInterrupt as stop:
-            raise CommandError("stopped; what is done is kept: run the same command again to go on") from stop
+        for done in work_all(ahead):
+            self._show(done, len(ahead))
         if ahead:
             self.stdout.write("")
 
