@@ -2,7 +2,7 @@
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from casebank.models import Case, CaseQuerySet, Cohort, Draft, Membership, Programme, Role, User
 
@@ -98,15 +98,23 @@ def tutors(user: Person, cohort: Cohort) -> bool:
     return user.is_active and seated.exists()
 
 
-def may_renew_pass_phrase(user: Person, membership: Membership) -> bool:
+def may_renew_password(user: Person, membership: Membership) -> bool:
     """A director may, for whoever learns or teaches in their programme and has no part in any other.
 
     An account with a role elsewhere, a director's or the administrator's is not theirs to open.
     """
-    account = membership.user
-    elsewhere = account.memberships.exclude(programme=membership.programme).exists()
-    above = membership.role == Role.DIRECTOR or account.is_staff or account.is_superuser
-    return may_direct(user, membership.programme) and not elsewhere and not above
+    return renewable_memberships(user).filter(pk=membership.pk).exists()
+
+
+def renewable_memberships(user: Person) -> QuerySet[Membership]:
+    elsewhere = Membership.objects.filter(user=OuterRef("user")).exclude(programme=OuterRef("programme"))
+    return Membership.objects.filter(
+        ~Exists(elsewhere),
+        programme__in=directed_programmes(user),
+        role__in=(Role.STUDENT, Role.INSTRUCTOR),
+        user__is_staff=False,
+        user__is_superuser=False,
+    )
 
 
 def account_key(user: Person) -> int:

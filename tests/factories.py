@@ -15,7 +15,7 @@ from casebank.models import Case, Cohort, Draft, Edition, Membership, Programme,
 FIXTURES = Path(__file__).parent.parent / "fixtures"
 LEANING_ABUTMENT = FIXTURES / "cases" / "leaning-abutment.case.json"
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
-PASS_PHRASE = "an invented pass phrase"
+PASSWORD = "an invented password"
 
 
 @cache
@@ -25,7 +25,7 @@ def leaning_abutment():
 
 
 class UserFactory(DjangoModelFactory):
-    """An account of no programme; `with_password=True` gives it PASS_PHRASE, which takes a moment to hash."""
+    """An account of no programme; `with_password=True` gives it PASSWORD, which takes a moment to hash."""
 
     class Meta:
         model = User
@@ -40,7 +40,7 @@ class UserFactory(DjangoModelFactory):
     def _create(cls, model_class, *args, **fields):
         return model_class.objects.create_user(**fields)
 
-    password = factory.LazyAttribute(lambda wanted: PASS_PHRASE if wanted.with_password else None)
+    password = factory.LazyAttribute(lambda wanted: PASSWORD if wanted.with_password else None)
 
 
 class ProgrammeFactory(DjangoModelFactory):

@@ -162,8 +162,8 @@ cohort        cohort  GET    door      none     none   none   none       page   
 cohort        cohort  POST   door      method   method method method     method method
 set-assignment cohort  GET    door      none     none   none   none       page   page
 set-assignment cohort  POST   door      none     none   none   none       sent   sent
-renew-pass-phrase seat    GET    door      method   method method method     method method
-renew-pass-phrase seat    POST   door      none     none   none   none       none   page
+renew-password seat    GET    door      method   method method method     method method
+renew-password seat    POST   door      none     none   none   none       none   page
 withdraw-assignment set     GET    door      method   method method method     method method
 withdraw-assignment set     POST   door      none     none   none   none       sent   sent
 assignment-table set     GET    door      none     none   none   none       page   page

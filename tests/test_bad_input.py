@@ -15,7 +15,7 @@ from assess.grading.grade import GRADED_STAGES
 from assess.log import Stage
 from assess.models import Event, StoredGrade
 from casebank.models import Role
-from tests.factories import NOON, PASS_PHRASE, AttemptFactory, UserFactory, member
+from tests.factories import NOON, PASSWORD, AttemptFactory, UserFactory, member
 
 URLENCODED = "application/x-www-form-urlencoded"
 TECHNICAL = re.compile(
@@ -360,7 +360,7 @@ def test_a_form_with_its_secret_is_taken(client, to, attempt):
 def test_garbage_does_not_sign_in(db, field, garbage):
     UserFactory(username="student07", with_password=True)
     browser = Client(raise_request_exception=False)
-    response = browser.post(reverse("sign-in"), {"username": "student07", "password": PASS_PHRASE, field: garbage})
+    response = browser.post(reverse("sign-in"), {"username": "student07", "password": PASSWORD, field: garbage})
     assert_in_words(response, 200)
     assert 'role="alert"' in response.content.decode()
     assert "<b>" not in re.sub(r"<main.*?<form", "", response.content.decode(), flags=re.S)
@@ -371,7 +371,7 @@ def test_garbage_does_not_sign_in(db, field, garbage):
 )
 def test_signing_in_leads_to_no_other_site(db, elsewhere):
     UserFactory(username="student07", with_password=True)
-    body = {"username": "student07", "password": PASS_PHRASE, "next": elsewhere}
+    body = {"username": "student07", "password": PASSWORD, "next": elsewhere}
     assert Client().post(reverse("sign-in"), body).headers["Location"] == reverse("home")
 
 

@@ -47,7 +47,7 @@ STATUS = {
 OTHER_METHODS = ("PUT", "DELETE", "OPTIONS")
 PERCENTS = dict.fromkeys(GRADED_STAGES, 50)
 BODIES = {  # what a page of that address would send
-    "sign-in": {"username": "nobody", "password": "not a pass phrase"},
+    "sign-in": {"username": "nobody", "password": "not a password"},
     "ask": {"finding": "c"},
     "film": {"tube": "mesial-20", "reason": "to part the canals"},
     "answer": {"task": "canal-count", "value": "2"},

@@ -114,7 +114,7 @@ def test_the_embedded_database_is_as_durable_as_it_says(start):
 
 
 def test_passwords_are_kept_by_argon2():
-    assert make_password("an invented pass phrase").startswith("argon2$argon2id$")
+    assert make_password("an invented password").startswith("argon2$argon2id$")
 
 
 def test_every_answer_carries_the_strict_content_policy(client):

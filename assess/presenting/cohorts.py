@@ -1,18 +1,18 @@
 """Cohorts as rows, and one cohort: who sits in it, what was set for it, and how many have finished each case."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Count, Exists, OuterRef
+from django.db.models import Count
 from django.utils.translation import gettext as _
 
 from assess.models import Assignment, Attempt
 from assess.presenting.naming import tooth_words
 from assess.stats import LEAST_SHOWN
-from casebank.models import Cohort, Membership, Programme, Role, Seat
+from casebank.models import Cohort, Programme, Role, Seat
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class ProgrammeRows:
 
 @dataclass(frozen=True)
 class SeatRow:
-    """One account in a cohort: its name, and whether the reader may give it a new pass phrase."""
+    """One account in a cohort: its name, and whether the reader may give it a new password."""
 
     membership: int
     account: str
@@ -116,19 +116,16 @@ def programme_rows(
     )
 
 
-def seat_rows(cohort: Cohort, *, directs: bool) -> Mapping[str, list[SeatRow]]:
-    """A cohort's seats by role. Which pass phrases a director may renew follows the policy, here in one query."""
-    elsewhere = Membership.objects.filter(user=OuterRef("membership__user")).exclude(programme=cohort.programme)
-    seats = cohort.seats.select_related("membership__user").annotate(elsewhere=Exists(elsewhere))
+def seat_rows(cohort: Cohort, *, renewable: Container[int]) -> Mapping[str, list[SeatRow]]:
+    """A cohort's seats by role; `renewable` are the memberships whose password the reader may renew."""
     rows: dict[str, list[SeatRow]] = {role.value: [] for role in Role}
-    for seat in seats.order_by("membership__user__username"):
+    for seat in cohort.seats.select_related("membership__user").order_by("membership__user__username"):
         account = seat.membership.user
-        above = seat.membership.role == Role.DIRECTOR or account.is_staff or account.is_superuser
         rows[seat.membership.role].append(
             SeatRow(
                 membership=seat.membership_id,
                 account=account.username,
-                renewable=directs and not above and not seat.elsewhere,
+                renewable=seat.membership_id in renewable,
                 signs_in=account.is_active and account.has_usable_password(),
             )
         )

@@ -1,4 +1,4 @@
-"""Cohorts: those the reader teaches or directs, one of them with what was set for it, and new pass phrases."""
+"""Cohorts: those the reader teaches or directs, one of them with what was set for it, and new passwords."""
 
 from typing import Any, cast
 
@@ -37,7 +37,8 @@ def cohort(request: HttpRequest, pk: int) -> HttpResponse:
     """One cohort: what was set for it, and who sits in it."""
     found = get_object_or_404(policies.visible_cohorts(request.user), pk=pk)
     directs = policies.may_direct(request.user, found.programme)
-    seats = seat_rows(found, directs=directs)
+    renewable = policies.renewable_memberships(request.user).filter(seats__cohort=found)
+    seats = seat_rows(found, renewable=set(renewable.values_list("pk", flat=True)))
     context = {
         "here": "cohorts",
         "cohort": found,
@@ -53,16 +54,16 @@ def cohort(request: HttpRequest, pk: int) -> HttpResponse:
 
 @never_cache
 @members("POST")
-def renew_pass_phrase(request: HttpRequest, pk: int) -> HttpResponse:
-    """A new pass phrase for one account, shown on this answer and nowhere else."""
+def renew_password(request: HttpRequest, pk: int) -> HttpResponse:
+    """A new password for one account, shown on this answer and nowhere else."""
     directed = policies.directed_programmes(request.user)
     membership = get_object_or_404(
         Membership.objects.select_related("user", "programme"), pk=pk, programme__in=directed
     )
-    phrase = actions.renew_pass_phrase(membership=membership, by=cast(User, request.user))
+    password = actions.renew_password(membership=membership, by=cast(User, request.user))
     cohorts = Cohort.objects.filter(seats__membership=membership)
-    context = {"here": "cohorts", "account": membership.user.username, "phrase": phrase, "cohorts": cohorts}
-    return render(request, "assess/pass_phrase.html", context)
+    context = {"here": "cohorts", "account": membership.user.username, "password": password, "cohorts": cohorts}
+    return render(request, "assess/renewed_password.html", context)
 
 
 def _made(form: CohortForm, by: User) -> Cohort | None:

@@ -1,6 +1,6 @@
 """What can be done to the bank. Each function asks the policy, opens one transaction and returns what it stored."""
 
-from casebank.actions.accounts import renew_pass_phrase
+from casebank.actions.accounts import renew_password
 from casebank.actions.drafting import discard_draft, import_draft, publish_draft
 from casebank.actions.publishing import publish_edition, reopen_case, retire_case
 from casebank.actions.refusals import Refused
@@ -15,7 +15,7 @@ __all__ = [
     "plan_roster",
     "publish_draft",
     "publish_edition",
-    "renew_pass_phrase",
+    "renew_password",
     "reopen_case",
     "retire_case",
 ]

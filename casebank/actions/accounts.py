@@ -1,4 +1,4 @@
-"""Pass phrases of accounts that a roster made."""
+"""Passwords of accounts that a roster made."""
 
 import secrets
 
@@ -11,15 +11,15 @@ LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another wh
 GROUPS, GROUP = 4, 4  # 16 letters of 31: 79 bits
 
 
-def renew_pass_phrase(*, membership: Membership, by: User) -> str:
-    """Give an account a new pass phrase and return it; it is stored only as a hash, so it can be shown this once."""
+def renew_password(*, membership: Membership, by: User) -> str:
+    """Give an account a new password and return it; it is stored only as a hash, so it can be shown this once."""
     policies.require(
-        policies.may_renew_pass_phrase(by, membership),
-        "Only the programme's director can renew a pass phrase, and only of a student or instructor of this programme.",
+        policies.may_renew_password(by, membership),
+        "Only the programme's director can renew a password, and only of a student or instructor of this programme.",
     )
-    phrase = "-".join("".join(secrets.choice(LETTERS) for _ in range(GROUP)) for _ in range(GROUPS))
+    password = "-".join("".join(secrets.choice(LETTERS) for _ in range(GROUP)) for _ in range(GROUPS))
     with transaction.atomic():
         account = User.objects.select_for_update().get(pk=membership.user_id)
-        account.set_password(phrase)
+        account.set_password(password)
         account.save(update_fields=["password"])
-    return phrase
+    return password

@@ -247,7 +247,7 @@ def test_results_that_are_kept_back_can_be_used(new_page, student):
 
 @pytest.mark.parametrize("width", WIDTHS)
 def test_what_comes_back_from_the_directors_forms_can_be_used(new_page, director, school, watch, width):
-    """Answers to what was sent: a tried roster, one with problems, errors at fields, and a pass phrase."""
+    """Answers to what was sent: a tried roster, one with problems, errors at fields, and a password."""
     page = new_page(director, viewport={"width": width, "height": HEIGHT})
     roster = "account,cohort\nstudent01,{}\n".format
 

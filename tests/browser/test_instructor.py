@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 
 from casebank.models import Case, Draft, Edition, Role
 from tests.browser.hands import Keyboard, Mouse
-from tests.factories import LEANING_ABUTMENT, PASS_PHRASE, member
+from tests.factories import LEANING_ABUTMENT, PASSWORD, member
 
 SLUG, TITLE = "loose-bridge", "Lower second molar: a bridge that moved"
 
@@ -26,7 +26,7 @@ def instructor(case):
 def sign_in(page, hand, name):
     page.goto("/")
     hand.write(page.get_by_label("Account name"), name)
-    hand.write(page.get_by_label("Password"), PASS_PHRASE)
+    hand.write(page.get_by_label("Password"), PASSWORD)
     hand.press(page.locator("main").get_by_role("button", name="Sign in"))
 
 

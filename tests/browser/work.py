@@ -4,7 +4,7 @@ import re
 
 from playwright.sync_api import expect
 
-from tests.factories import PASS_PHRASE
+from tests.factories import PASSWORD
 
 SOUGHT = re.compile("Saved|Answered")
 LIKE_THE_FORM = {"size": "{:d}", "taper": "{:.2f}", "to_mm": "{:g}", "precurve_per_mm": "{:g}"}
@@ -22,7 +22,7 @@ class Work:
     def sign_in(self, name):
         self.page.goto("/")
         self.hand.write(self.page.get_by_label("Account name"), name)
-        self.hand.write(self.page.get_by_label("Password"), PASS_PHRASE)
+        self.hand.write(self.page.get_by_label("Password"), PASSWORD)
         self.hand.press(self.page.locator("main").get_by_role("button", name="Sign in"))
         expect(self.page.get_by_role("heading", name="Your work")).to_be_visible()
 

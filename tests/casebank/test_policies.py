@@ -134,15 +134,15 @@ def test_a_cohort_is_tutored_by_the_instructors_with_a_seat(staff, cohorts):
     assert not any(policies.tutors(staff[who], cohorts["same programme"]) for who in STAFF)
 
 
-def test_a_pass_phrase_is_renewed_by_the_director_for_who_has_no_part_elsewhere(staff, cohorts):
+def test_a_password_is_renewed_by_the_director_for_who_has_no_part_elsewhere(staff, cohorts):
     own, other = (cohorts[name].programme for name in ("own", "other programme"))
     student = MembershipFactory(programme=own)
-    assert {who for who in STAFF if policies.may_renew_pass_phrase(staff[who], student)} == {"director"}
+    assert {who for who in STAFF if policies.may_renew_password(staff[who], student)} == {"director"}
     both = MembershipFactory(programme=own)
     MembershipFactory(programme=other, user=both.user)
     keeper = MembershipFactory(programme=own, user=UserFactory(is_staff=True))
     for membership in (both, keeper, staff["director"].memberships.get()):
-        assert not policies.may_renew_pass_phrase(staff["director"], membership)
+        assert not policies.may_renew_password(staff["director"], membership)
 
 
 @pytest.mark.parametrize(

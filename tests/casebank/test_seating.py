@@ -104,12 +104,12 @@ def test_a_cohorts_short_name_stands_once_in_a_programme(cohort, director):
         actions.make_cohort(programme=cohort.programme, slug="landing-4", name="Another", by=director)
 
 
-def test_a_new_pass_phrase_is_shown_once_and_stored_as_a_hash(cohort, director):
+def test_a_new_password_is_shown_once_and_stored_as_a_hash(cohort, director):
     membership = cohort.programme.memberships.get(user=seated(cohort, Role.STUDENT))
-    phrase = actions.renew_pass_phrase(membership=membership, by=director)
+    password = actions.renew_password(membership=membership, by=director)
     membership.user.refresh_from_db()
-    assert membership.user.check_password(phrase)
-    assert phrase not in membership.user.password
+    assert membership.user.check_password(password)
+    assert password not in membership.user.password
 
 
 def test_no_director_opens_an_account_that_has_a_part_elsewhere_or_above(cohort, director):
@@ -120,4 +120,4 @@ def test_no_director_opens_an_account_that_has_a_part_elsewhere_or_above(cohort,
     for account in (twice, staff, colleague):
         membership = cohort.programme.memberships.get(user=account)
         with pytest.raises(PermissionDenied):
-            actions.renew_pass_phrase(membership=membership, by=director)
+            actions.renew_password(membership=membership, by=director)

@@ -1,4 +1,4 @@
-"""Cohorts: who sees which, how one is made, what its page tells of work and of seats, and new pass phrases."""
+"""Cohorts: who sees which, how one is made, what its page tells of work and of seats, and new passwords."""
 
 import re
 from html import unescape
@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from assess.models import Mode
 from casebank.models import Cohort, Membership, Programme, Role, User
-from casebank.policies import may_renew_pass_phrase
+from casebank.policies import may_renew_password
 from tests.assess.pages.reading import words_of
 from tests.assess.pages.school import set_for, signed_in
 from tests.factories import (
@@ -33,7 +33,7 @@ def page_of(client, cohort):
 
 
 def renew(client, account):
-    return client.post(reverse("renew-pass-phrase", args=[account.memberships.get().pk]))
+    return client.post(reverse("renew-password", args=[account.memberships.get().pk]))
 
 
 # ---------------------------------------------------------------- the list
@@ -75,7 +75,7 @@ def test_the_director_of_another_programme_sees_none_of_it(elsewhere, cohort, st
 def test_an_address_of_no_cohort_is_not_there(directing, cohort):
     for pk in (0, cohort.pk + 999, "9" * 30):
         assert directing.get(f"/cohorts/{pk}/").status_code == 404
-        assert directing.post(f"/memberships/{pk}/pass-phrase/").status_code == 404
+        assert directing.post(f"/memberships/{pk}/password/").status_code == 404
 
 
 # ---------------------------------------------------------------- a new cohort
@@ -175,32 +175,32 @@ def test_a_list_of_many_cohorts_costs_no_more_queries_than_one_of_two(directing)
     assert asked[0] == asked[1]
 
 
-# ---------------------------------------------------------------- pass phrases
+# ---------------------------------------------------------------- passwords
 
 
-def test_a_pass_phrase_is_shown_once_works_and_is_kept_nowhere(directing, cohort):
+def test_a_password_is_shown_once_works_and_is_kept_nowhere(directing, cohort):
     account = seated(cohort, Role.STUDENT, username="student07")
     answer = renew(directing, account)
     assert answer.status_code == 200
     assert "no-store" in answer["Cache-Control"]
-    phrase = re.search(r'class="phrase">([a-z0-9-]+)<', answer.content.decode())[1]
+    password = re.search(r'class="new-password">([a-z0-9-]+)<', answer.content.decode())[1]
     account.refresh_from_db()
-    assert check_password(phrase, account.password)
-    assert phrase not in page_of(directing, cohort).content.decode()
+    assert check_password(password, account.password)
+    assert password not in page_of(directing, cohort).content.decode()
     again = renew(directing, account).content.decode()
-    assert phrase not in again
+    assert password not in again
     account.refresh_from_db()
-    assert not check_password(phrase, account.password)
+    assert not check_password(password, account.password)
 
 
-def test_the_pass_phrase_of_whoever_is_not_theirs_is_not_given(directing, cohort, director):
+def test_the_password_of_whoever_is_not_theirs_is_not_given(directing, cohort, director):
     elsewhere_too = seated(cohort, Role.STUDENT)
     MembershipFactory(programme=ProgrammeFactory(slug="another-school"), user=elsewhere_too)
     own = elsewhere_too.memberships.get(programme=cohort.programme)
     for membership in (own, director.memberships.get()):
-        refused = directing.post(reverse("renew-pass-phrase", args=[membership.pk]))
+        refused = directing.post(reverse("renew-password", args=[membership.pk]))
         assert refused.status_code == 403
-        assert "Only the programme's director can renew a pass phrase" in words_of(refused)
+        assert "Only the programme's director can renew a password" in words_of(refused)
 
 
 def test_the_button_stands_where_the_policy_allows_it(directing, cohort, director):
@@ -211,11 +211,11 @@ def test_the_button_stands_where_the_policy_allows_it(directing, cohort, directo
     MembershipFactory(programme=ProgrammeFactory(slug="another-school"), user=elsewhere_too)
     page = page_of(directing, cohort).content.decode()
     for seat in cohort.seats.select_related("membership"):
-        address = reverse("renew-pass-phrase", args=[seat.membership_id])
-        assert (address in page) is may_renew_pass_phrase(director, seat.membership)
+        address = reverse("renew-password", args=[seat.membership_id])
+        assert (address in page) is may_renew_password(director, seat.membership)
 
 
-def test_a_tutor_is_offered_no_pass_phrase(tutoring, cohort):
+def test_a_tutor_is_offered_no_password(tutoring, cohort):
     account = seated(cohort, Role.STUDENT)
     assert "Give a new one" not in words_of(page_of(tutoring, cohort))
     assert renew(tutoring, account).status_code == 404

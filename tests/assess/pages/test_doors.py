@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from assess.models import Attempt
 from tests.assess.pages.reading import ACTS, get_all, words_of
-from tests.factories import PASS_PHRASE, EditionFactory, UserFactory
+from tests.factories import PASSWORD, EditionFactory, UserFactory
 
 
 @pytest.mark.parametrize("who", ["fellow", "instructor", "outsider"])
@@ -56,7 +56,7 @@ def test_sign_in_goes_home_and_sign_out_comes_back(client):
     user = UserFactory(with_password=True)
     wrong = client.post(reverse("sign-in"), {"username": user.username, "password": "not it"})
     assert "No account has this name and this password" in words_of(wrong)
-    assert client.post(reverse("sign-in"), {"username": user.username, "password": PASS_PHRASE}).url == reverse("home")
+    assert client.post(reverse("sign-in"), {"username": user.username, "password": PASSWORD}).url == reverse("home")
     assert client.get(reverse("landing")).url == reverse("home")
     assert client.post(reverse("sign-out")).url == reverse("landing")
     assert "For teaching only" in words_of(client.get(reverse("landing")))

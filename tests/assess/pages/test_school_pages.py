@@ -26,7 +26,7 @@ def test_every_page_has_one_heading_a_skip_link_and_nothing_inline(directing, co
     pages += [directing.post(reverse("roster", args=[programme]), {"text": "account,cohort\nstudent01,landing-4\n"})]
     pages += [directing.post(reverse("roster", args=[programme]), {})]
     pages += [directing.post(reverse("set-assignment", args=[cohort.pk]), {}), directing.post(reverse("cohorts"), {})]
-    pages += [directing.post(reverse("renew-pass-phrase", args=[seat]))]
+    pages += [directing.post(reverse("renew-password", args=[seat]))]
     for page in pages:
         content = page.content.decode()
         assert len(re.findall("<h1[ >]", content)) == 1

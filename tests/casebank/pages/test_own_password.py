@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from tests.factories import PASS_PHRASE, UserFactory
+from tests.factories import PASSWORD, UserFactory
 
 NEW = "seven quiet herons wade"
 
@@ -15,7 +15,7 @@ def somebody(db, client):
     return user
 
 
-def sent(client, old=PASS_PHRASE, new=NEW, again=NEW):
+def sent(client, old=PASSWORD, new=NEW, again=NEW):
     fields = {"old_password": old, "new_password1": new, "new_password2": again}
     return client.post(reverse("own-password"), fields)
 
@@ -40,4 +40,4 @@ def test_what_cannot_be_a_password_is_refused_in_words_and_nothing_changes(clien
     page = sent(client, **fields)
     assert sentence in page.content.decode()
     somebody.refresh_from_db()
-    assert somebody.check_password(PASS_PHRASE)
+    assert somebody.check_password(PASSWORD)
