@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from assess.grading.said import ANSWERED_BY, AnswerRefused, film_of, said_to
 from assess.log import Answer, AnyEvent, Asked, Chose, FilmTaken, Levelled, Marked, Measured, Moved, Stage, State
+from casebank.anatomy import usual_canals
 from casebank.casefile import Document
 from casebank.difficulty import bundled as bundled_criteria
 from casebank.radiograph import View
@@ -17,7 +18,6 @@ from casebank.rubric import bundled as bundled_rubric
 
 MOST_FURTHER_FILMS = 20  # teaching choice: beyond this nobody is asking a question any more
 GREATEST_NUMBER = 1000  # no reading in millimetres, degrees or canals comes near it
-USUAL_CANALS = frozenset({"B", "D", "DB", "DL", "L", "M", "MB", "MB2", "ML", "P", "single"})  # trade names, any tooth
 STAGES_WITH_KNOWN_CANALS = (Stage.SHAPE, Stage.FILL)
 
 
@@ -136,7 +136,7 @@ def _require_reading(document: Document, task: Task, reading: Measured) -> None:
     if reading.of is None:
         return
     own = frozenset(canal.name for canal in document.anatomy.tooth.canals)
-    known = own if reading.stage in STAGES_WITH_KNOWN_CANALS else own | USUAL_CANALS
+    known = own if reading.stage in STAGES_WITH_KNOWN_CANALS else own.union(usual_canals(document.anatomy.tooth.number))
     if reading.of not in known or (task.of is not None and reading.of != task.of):
         raise AnswerRefused(f"There is no canal {reading.of} to measure here: name the canal you measured.")
 

@@ -12,7 +12,8 @@ from assess.grading.words import in_words
 from assess.log import Answer, Chose, Levelled, Marked, Measured, Stage, State
 from assess.presenting.chart import Pin, pins
 from assess.presenting.films import RECEPTOR
-from assess.presenting.naming import usual_canals
+from assess.presenting.naming import canal_words
+from casebank.anatomy import usual_canals
 from casebank.casefile import Document
 from casebank.rubric import ChoiceRule, Criterion, LevelRule, MarkRule, MeasureReference, MeasureRule, Task
 
@@ -186,8 +187,8 @@ def _marked(bare: Question, rule: MarkRule, answer: Answer | None, document: Doc
 
 def _canals(document: Document, said: Measured | None) -> tuple[Option, ...]:
     chosen = (said.of or NO_CANAL) if said else ""
-    words = {NO_CANAL: _("a canal I cannot name"), "single": _("the only canal")}
-    return tuple(Option(name, words.get(name, name), name == chosen) for name in canal_menu(document))
+    named = (Option(name, canal_words(name), name == chosen) for name in usual_canals(document.anatomy.tooth.number))
+    return (*named, Option(NO_CANAL, _("a canal I cannot name"), chosen == NO_CANAL))
 
 
 def _films(document: Document, state: State, chosen: int | None) -> tuple[Option, ...]:

@@ -25,6 +25,23 @@ PLACES = {
     8: gettext_lazy("third molar"),
 }
 
+CANALS = {
+    "C": gettext_lazy("the only canal"),
+    "B": gettext_lazy("buccal"),
+    "La": gettext_lazy("labial"),
+    "L": gettext_lazy("lingual"),
+    "Li": gettext_lazy("lingual"),
+    "P": gettext_lazy("palatal"),
+    "M": gettext_lazy("mesial"),
+    "D": gettext_lazy("distal"),
+    "MB": gettext_lazy("mesiobuccal"),
+    "MB1": gettext_lazy("first mesiobuccal"),
+    "MB2": gettext_lazy("second mesiobuccal"),
+    "ML": gettext_lazy("mesiolingual"),
+    "DB": gettext_lazy("distobuccal"),
+    "DL": gettext_lazy("distolingual"),
+}
+
 
 def tooth_words(number: int) -> str:
     """A permanent tooth in words.
@@ -35,20 +52,13 @@ def tooth_words(number: int) -> str:
     return f"{JAW_SIDES[number // 10]} {PLACES[number % 10]}"
 
 
-def usual_canals(number: int) -> tuple[str, ...]:
-    """Canal names that a tooth of this kind may have: the same menu whatever this tooth has, so that it tells nothing.
+def canal_words(name: str) -> str:
+    """A canal's short name and what it stands for.
 
-    Names are the trade's; which of them occur in which tooth is common knowledge, no source.
-
-    >>> usual_canals(37), usual_canals(11)
-    (('MB', 'ML', 'DB', 'DL', 'D'), ('single', 'B', 'L'))
+    >>> canal_words("MB2"), canal_words("C")
+    ('MB2, second mesiobuccal', 'C, the only canal')
     """
-    upper, place = number // 10 in (1, 2), number % 10
-    if place >= 6:
-        return ("MB", "MB2", "DB", "D", "P") if upper else ("MB", "ML", "DB", "DL", "D")
-    if place >= 4:
-        return ("single", "B", "P", "MB", "DB") if upper else ("single", "B", "L")
-    return ("single", "B", "P" if upper and place == 3 else "L")
+    return f"{name}, {CANALS[name]}"
 
 
 def view_words(view: View) -> str:

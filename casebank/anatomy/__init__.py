@@ -1,6 +1,7 @@
 """What a tooth is: values and measures, in millimetres and degrees."""
 
 from casebank.anatomy.canal import Canal, Narrowing, Section
+from casebank.anatomy.canal_names import usual_canals
 from casebank.anatomy.course import Course, Leg, Points, Position, bearing
 from casebank.anatomy.curvature import (
     Curvature,
@@ -46,4 +47,5 @@ __all__ = [
     "radius_from_chord_mm",
     "summed_turning_deg",
     "true_secant_deg",
+    "usual_canals",
 ]

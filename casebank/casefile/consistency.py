@@ -7,6 +7,7 @@ on; where a rule is a teaching choice, its function says so.
 import re
 from collections.abc import Iterator
 
+from casebank.anatomy import usual_canals
 from casebank.casefile.diagnosis_fits import apical_faults, pulpal_faults, shown_by, testing_faults
 from casebank.casefile.document import Document
 from casebank.casefile.reference import derive
@@ -30,6 +31,7 @@ def inconsistencies(document: Document) -> tuple[str, ...]:
         *apical_faults(document.diagnosis.apical, shown),
         *testing_faults(shown),
         *_findings(document),
+        *_canals(document),
         *_keys(document, rubric),
         *_decision(document),
         *_lesion(document),
@@ -64,6 +66,17 @@ def _findings(document: Document) -> Iterator[str]:
                     f"chart[{number}].signs: {sign} is {presence} in finding {finding.letter} and {before} in finding "
                     f"{letter}: correct one of them"
                 )
+
+
+def _canals(document: Document) -> Iterator[str]:
+    """Every canal can be named by whoever works the case: its name is on the menu of its kind of tooth."""
+    menu = usual_canals(document.anatomy.tooth.number)
+    for number, canal in enumerate(document.anatomy.tooth.canals):
+        if canal.name not in menu:
+            yield (
+                f"anatomy.tooth.canals[{number}].name: {canal.name!r} is on no menu that a student has for this tooth: "
+                f"use one of {', '.join(menu)}"
+            )
 
 
 def _keys(document: Document, rubric: Rubric) -> Iterator[str]:

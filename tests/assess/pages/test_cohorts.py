@@ -159,7 +159,7 @@ def test_a_page_of_many_seats_costs_no_more_queries_than_one_of_two(directing, c
             set_for(cohort, title=f"Work {number}")
         with CaptureQueriesContext(connection) as queries:
             page = page_of(directing, cohort)
-        asked.append((len(queries), page.content.count(b"Give a new one")))
+        asked.append((len(queries), page.content.count(b"Give it now")))
     assert asked[0][0] == asked[1][0]
     assert asked[1][1] - asked[0][1] == 18
 
@@ -217,7 +217,7 @@ def test_the_button_stands_where_the_policy_allows_it(directing, cohort, directo
 
 def test_a_tutor_is_offered_no_password(tutoring, cohort):
     account = seated(cohort, Role.STUDENT)
-    assert "Give a new one" not in words_of(page_of(tutoring, cohort))
+    assert "Give it now" not in words_of(page_of(tutoring, cohort))
     assert renew(tutoring, account).status_code == 404
 
 

@@ -368,3 +368,11 @@ def test_the_marked_root_carries_the_lesion(case):
 def test_every_contradiction_is_told_at_once(case):
     told = case.term(terms="new terms").key("axis", "best", ["carved"]).untested("d", "e").told()
     assert [sentence.partition(":")[0] for sentence in told] == ["diagnosis.terms", "chart", "choices.axis.best"]
+
+
+def test_a_canal_that_no_menu_has_could_not_be_named_by_a_student(case):
+    case.record["anatomy"]["tooth"]["canals"][2]["name"] = "Q"
+    case.record["preparation"]["Q"] = case.record["preparation"].pop("D")
+    said = only(case.told())
+    assert said.startswith("anatomy.tooth.canals[2].name: 'Q' is on no menu")
+    assert said.endswith("use one of MB, ML, DB, DL, D, M")
