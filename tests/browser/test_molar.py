@@ -183,6 +183,31 @@ def test_another_device_goes_on_at_the_same_event(new_page, student, watch):
     assert len(attempt.log()) == len(before) + 1
 
 
+def test_levels_given_quickly_are_all_shown_though_an_older_look_comes_back_late(new_page, student):
+    page = new_page()
+    work = Work(page, Mouse(page))
+    work.sign_in(student.username)
+    work.start(TITLE)
+    work.commit("Look", then="Weigh")
+    held = []
+
+    def hold_the_first(route):
+        if held or route.request.is_navigation_request():
+            route.continue_()
+        else:
+            held.append((route, route.fetch()))
+
+    page.route("**/weigh/", hold_the_first)
+    for factor in ("health", "numbing"):
+        work.level(by_task(f"difficulty-levels.{factor}") | {"evidence": ["a"]})
+    page.wait_for_function(ALL_SENT)
+    late, as_it_was = held[0]
+    late.fulfill(response=as_it_was)
+    expect(page.get_by_text("2 of 17 factors have a level.")).to_be_visible()
+    expect(page.get_by_role("heading", name="So far: 2 of 17")).to_be_visible()
+    expect(page.locator("details.factor > summary", has_text="no level yet")).to_have_count(15)
+
+
 def test_without_script_a_stage_is_worked_by_its_forms(new_page, student):
     page = new_page(java_script_enabled=False)
     work = Work(page, Mouse(page))

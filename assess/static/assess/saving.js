@@ -57,7 +57,7 @@ function tell({ task, state, sentence }) {
   form.querySelector('.err[role="alert"]')?.remove();
   if (state === 'saved') {
     say(form, state, line.dataset.saved.replace('{time}', CLOCK.format(new Date())));
-    if (form.dataset.kind === 'level') refresh(['profile'], form.closest('details.factor')?.id);
+    if (form.dataset.kind === 'level') refresh(['profile', 'levels-given'], form.closest('details.factor')?.id);
   } else if (state === 'refused') say(form, state, sentence);
   else if (state === 'waiting') say(form, state, line.dataset.waiting);
   else location.reload();

@@ -40,14 +40,31 @@ async function send(form) {
   if (form.dataset.focus) focusOn(form.dataset.focus);
 }
 
-/** Parts of this page as they are now. @param {string[]} ids @param {string} [summaryOf] a disclosure whose summary too */
-export async function refresh(ids, summaryOf) {
-  const response = await fetch(location.href).catch(() => null);
-  if (!response?.ok) return;
-  const page = new DOMParser().parseFromString(await response.text(), 'text/html');
-  for (const id of ids) swap(id, page);
-  const summary = summaryOf && page.getElementById(summaryOf)?.querySelector('summary');
-  if (summary) document.getElementById(summaryOf).querySelector('summary').replaceChildren(...summary.childNodes);
+const stale = { parts: new Set(), summaries: new Set() };
+let looking = null;
+
+/** Show parts of this page as they are now. @param {string[]} ids @param {string} [summaryOf] a disclosure whose summary too */
+export function refresh(ids, summaryOf) {
+  ids.forEach((id) => stale.parts.add(id));
+  if (summaryOf) stale.summaries.add(summaryOf);
+  looking ??= look().finally(() => { looking = null; });
+}
+
+/** One look after the other: of two at once, the older could come back last and show what is no longer so. */
+async function look() {
+  while (stale.parts.size) {
+    const [parts, summaries] = [[...stale.parts], [...stale.summaries]];
+    stale.parts.clear();
+    stale.summaries.clear();
+    const response = await fetch(location.href).catch(() => null);
+    if (!response?.ok) return;
+    const page = new DOMParser().parseFromString(await response.text(), 'text/html');
+    for (const id of parts) swap(id, page);
+    for (const id of summaries) {
+      const fresh = page.getElementById(id)?.querySelector('summary');
+      if (fresh) document.getElementById(id).querySelector('summary').replaceChildren(...fresh.childNodes);
+    }
+  }
 }
 
 /** A live region keeps its node and gets its words a moment later, so that they are read out. */
