@@ -56,7 +56,7 @@ class HandFileForm(MoveForm):
     strokes = whole(gettext_lazy("Say how many strokes."))
     push = pick("light", "firm", sentence=PUSH)
     precurve_per_mm = forms.TypedChoiceField(
-        choices=[(bend, bend) for bend in ("0", "0.1", "0.2")],
+        choices=[(bend, bend) for bend in ("0", "0.1", "0.15", "0.2")],
         coerce=float,
         error_messages={"required": gettext_lazy("Say whether the file is bent beforehand.")},
     )

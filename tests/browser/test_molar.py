@@ -12,8 +12,9 @@ from assess.log import read_log
 from assess.models import Attempt, attempt_log_record
 from assess.presenting.films import RECEPTOR
 from tests.browser.hands import Keyboard, Mouse
-from tests.browser.work import Work, as_sent
+from tests.browser.work import Work
 from tests.factories import FIXTURES, LEANING_ABUTMENT, leaning_abutment
+from tests.tray_fields import as_sent
 
 TITLE = leaning_abutment()[1].title
 SOUND = FIXTURES / "logs" / "leaning-abutment.sound.json"
@@ -22,6 +23,17 @@ STAGES = ("look", "weigh", "open", "shape", "fill", "compare")
 NAMES = {stage: stage.capitalize() for stage in STAGES}
 FILM_PX = (RECEPTOR.width_px, RECEPTOR.height_px)
 ALL_SENT = "() => !Object.keys(localStorage).some((name) => name.startsWith('unsent:'))"
+HOLD_THE_FIRST_LOOK = """() => {
+  const atOnce = window.fetch;
+  window.underWay = 0;
+  window.fetch = async (address, options) => {
+    window.underWay += 1;
+    const answer = await atOnce(address, options);
+    window.underWay -= 1;
+    if (!options?.method && !window.letGo) await new Promise((go) => { window.letGo = go; });
+    return answer;
+  };
+}"""
 CLICKED = 15
 """The first moves, which have every kind that shaping has; the others are sent without the clicks."""
 
@@ -189,20 +201,14 @@ def test_levels_given_quickly_are_all_shown_though_an_older_look_comes_back_late
     work.sign_in(student.username)
     work.start(TITLE)
     work.commit("Look", then="Weigh")
-    held = []
-
-    def hold_the_first(route):
-        if held or route.request.is_navigation_request():
-            route.continue_()
-        else:
-            held.append((route, route.fetch()))
-
-    page.route("**/weigh/", hold_the_first)
+    page.evaluate(HOLD_THE_FIRST_LOOK)
     for factor in ("health", "numbing"):
         work.level(by_task(f"difficulty-levels.{factor}") | {"evidence": ["a"]})
     page.wait_for_function(ALL_SENT)
-    late, as_it_was = held[0]
-    late.fulfill(response=as_it_was)
+    page.wait_for_function("() => window.letGo && window.underWay === 0")
+    page.wait_for_timeout(500)
+    page.evaluate("() => window.letGo()")
+    page.wait_for_timeout(500)  # what came late has been shown by then
     expect(page.get_by_text("2 of 17 factors have a level.")).to_be_visible()
     expect(page.get_by_role("heading", name="So far: 2 of 17")).to_be_visible()
     expect(page.locator("details.factor > summary", has_text="no level yet")).to_have_count(15)

@@ -5,9 +5,9 @@ import re
 from playwright.sync_api import expect
 
 from tests.factories import PASSWORD
+from tests.tray_fields import as_sent
 
 SOUGHT = re.compile("Saved|Answered")
-LIKE_THE_FORM = {"size": "{:d}", "taper": "{:.2f}", "to_mm": "{:g}", "precurve_per_mm": "{:g}"}
 PICKED = ("size", "taper", "push", "precurve_per_mm", "brush", "solution", "needle_mm", "file")
 
 
@@ -138,13 +138,3 @@ class Work:
             self.hand.write(self.page.locator(f'input[name="{stage}"]'), str(percent))
         self.hand.press(self.page.get_by_role("button", name="Store my estimate and show the result"))
         expect(self.page.get_by_role("heading", name="Agreement by stage")).to_be_visible()
-
-
-def as_sent(move):
-    """A move of a log as the tray's fields have it."""
-    sent = {name: LIKE_THE_FORM.get(name, "{}").format(value) for name, value in move.items() if name != "kind"}
-    if move["kind"] == "engine_file":
-        sent = {"file": f"{sent.pop('size')}/{sent.pop('taper')}", "brush": "", **sent}
-    if move["kind"] == "irrigate":
-        sent["ml"] = f"{move['ml']:g}"
-    return sent

@@ -1,0 +1,13 @@
+"""A logged move in the words of the tray's fields, as a browser sends them."""
+
+LIKE_THE_FORM = {"size": "{:d}", "taper": "{:.2f}", "to_mm": "{:g}", "precurve_per_mm": "{:g}"}
+
+
+def as_sent(move):
+    """A move of a log as the tray's fields have it."""
+    sent = {name: LIKE_THE_FORM.get(name, "{}").format(value) for name, value in move.items() if name != "kind"}
+    if move["kind"] == "engine_file":
+        sent = {"file": f"{sent.pop('size')}/{sent.pop('taper')}", "brush": "", **sent}
+    if move["kind"] == "irrigate":
+        sent["ml"] = f"{move['ml']:g}"
+    return sent
