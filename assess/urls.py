@@ -42,6 +42,7 @@ urlpatterns = [
                 path("commit/<slug:stage>/", closing.commit, name="commit"),
                 path("self-grade/", closing.self_grade, name="self-grade"),
                 path("films/<int:number>.png", pictures.film_picture, name="film-picture"),
+                path("films/<int:number>/words/", pictures.film_in_words, name="film-words"),
                 path("chart/<str:canal>.svg", pictures.canal_picture, name="canal-picture"),
             ]
         ),

@@ -1,6 +1,7 @@
 """Films on disk: rendered once, then read. Each can be computed anew, so the folder may be emptied at any time.
 
-The name of a file is a hash of what decides its pixels: the anatomy, the view, the receptor and the renderer.
+The name of a file is a hash of what decides its pixels: the anatomy, the view, the receptor, what stands in the tooth
+and the renderer.
 """
 
 import fcntl
@@ -9,29 +10,58 @@ import json
 import os
 import tempfile
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
+import numpy as np
 from django.conf import settings
 from pydantic import TypeAdapter
 
 from casebank.anatomy import Anatomy
-from casebank.radiograph import RENDERER_VERSION, Receptor, View, take
+from casebank.radiograph import RENDERER_VERSION, Receptor, Rod, View, take
+from casebank.radiograph.words import describe
 
 ANATOMY = TypeAdapter(Anatomy)
 
 
-def film_key(anatomy: Anatomy, view: View, receptor: Receptor) -> str:
+@dataclass(frozen=True)
+class FilmWords:
+    """What a film shows, in sentences: the main things, and what else stands out."""
+
+    brief: tuple[str, ...]
+    more: tuple[str, ...]
+
+
+def film_key(anatomy: Anatomy, view: View, receptor: Receptor, rods: tuple[Rod, ...] = ()) -> str:
     """The name of a film, 64 hexadecimal digits."""
     decides = [RENDERER_VERSION, ANATOMY.dump_python(anatomy, mode="json"), asdict(view), asdict(receptor)]
+    decides += [_plain(rod) for rod in rods]
     return hashlib.sha256(json.dumps(decides, sort_keys=True).encode()).hexdigest()
 
 
-def film_png(anatomy: Anatomy, view: View, receptor: Receptor) -> bytes:
+def film_png(anatomy: Anatomy, view: View, receptor: Receptor, rods: tuple[Rod, ...] = ()) -> bytes:
     """A film as PNG, from the folder or rendered now. Whoever asks for a film waits for that film at most."""
-    key = film_key(anatomy, view, receptor)
+    key = film_key(anatomy, view, receptor, rods)
     path = _folder() / f"{key}.png"
-    return _read(path) or _made_once(path, lambda: take(anatomy, view=view, receptor=receptor).png())
+    return _read(path) or _made_once(path, lambda: take(anatomy, view=view, receptor=receptor, rods=rods).png())
+
+
+def film_words(anatomy: Anatomy, view: View, receptor: Receptor) -> FilmWords:
+    """The same film in words, from the folder or worked out now: first in brief, then all that stands out."""
+    path = _folder() / f"{film_key(anatomy, view, receptor)}.words.json"
+
+    def make() -> bytes:
+        said = [describe(anatomy, view, detail=detail, receptor=receptor) for detail in ("brief", "full")]
+        return json.dumps(said).encode()
+
+    brief, full = json.loads(_read(path) or _made_once(path, make))
+    return FilmWords(tuple(brief), tuple(sentence for sentence in full if sentence not in brief))
+
+
+def _plain(rod: Rod) -> list[object]:
+    """A rod as numbers, to a tenth of a micrometre, so that rounding elsewhere does not make another film of it."""
+    shapes = (rod.centre_line, rod.radius_mm, np.asarray(rod.flattening), rod.axes)
+    return [rod.material.label, *(np.round(shape, 4).tolist() for shape in shapes)]
 
 
 def _folder() -> Path:

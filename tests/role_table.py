@@ -57,7 +57,9 @@ commit        begun   POST   door      none     none   sent   none       none   
 self-grade    begun   GET    door      method   method method method     method method
 self-grade    begun   POST   door      none     none   later  none       none   none
 film-picture  begun   GET    door      none     none   page   none       none   none
+film-words    begun   GET    door      none     none   page   none       none   none
 film-picture  begun   POST   door      method   method method method     method method
+film-words    begun   POST   door      method   method method method     method method
 canal-picture begun   GET    door      none     none   later  none       none   none
 canal-picture begun   POST   door      method   method method method     method method
 look          settled GET    door      none     none   page   none       none   none
@@ -87,7 +89,9 @@ commit        settled POST   door      none     none   sent   none       none   
 self-grade    settled GET    door      method   method method method     method method
 self-grade    settled POST   door      none     none   sent   none       none   none
 film-picture  settled GET    door      none     none   page   none       none   none
+film-words    settled GET    door      none     none   page   none       none   none
 film-picture  settled POST   door      method   method method method     method method
+film-words    settled POST   door      method   method method method     method method
 canal-picture settled GET    door      none     none   page   none       none   none
 canal-picture settled POST   door      method   method method method     method method
 bank          -       GET    door      none     none   none   page       page   page
@@ -135,7 +139,9 @@ fill          graded  POST   door      method   method method method     method 
 compare       graded  GET    door      none     none   page   none       page   none
 compare       graded  POST   door      method   method method method     method method
 film-picture  graded  GET    door      none     none   page   none       page   none
+film-words    graded  GET    door      none     none   page   none       page   none
 film-picture  graded  POST   door      method   method method method     method method
+film-words    graded  POST   door      method   method method method     method method
 canal-picture graded  GET    door      none     none   page   none       page   none
 canal-picture graded  POST   door      method   method method method     method method
 ask           graded  GET    door      method   method method method     method method

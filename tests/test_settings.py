@@ -101,6 +101,24 @@ def test_a_data_folder_that_cannot_be_used_is_named_by_the_checks(settings):
         call_command("check")
 
 
+def test_compiled_code_goes_into_the_data_folder_or_where_it_is_told_to_and_numba_knows_before_it_is_imported(tmp_path):
+    words = "from django.conf import settings; settings.DEBUG; from numba import config"
+    for name, folder in (("CASEBANK_DATA", tmp_path / "compiled"), ("NUMBA_CACHE_DIR", tmp_path / "elsewhere")):
+        told = {"CASEBANK_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "casebank.settings"}
+        if name == "NUMBA_CACHE_DIR":
+            told[name] = str(folder)
+        outcome = subprocess.run(
+            [sys.executable, "-c", f"{words}; print(config.CACHE_DIR)"],
+            cwd=ROOT,
+            env={"PATH": os.environ["PATH"]} | told,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        assert outcome.stdout.strip() == str(folder)
+        assert folder.is_dir()
+
+
 @pytest.mark.usefixtures("db")
 def test_the_embedded_database_is_as_durable_as_it_says(start):
     connection = ConnectionHandler(start()["DATABASES"])["default"]

@@ -141,3 +141,12 @@ def require_begun(desk: Desk, stage: Stage) -> None:
             _("%(stage)s opens when %(open)s is committed.")
             % {"stage": STAGE_NAMES[stage], "open": STAGE_NAMES[now] if now else ""}
         )
+
+
+def require_results(desk: Desk, sentence: str) -> None:
+    """StageClosed, in words, as long as results may not be seen."""
+    now = timezone.now()
+    if not policies.may_see_results(desk.user, desk.attempt, desk.state, now=now):
+        if desk.state.is_settled and policies.is_kept_back(desk.attempt, now):
+            raise StageClosed(desk.kept_words())
+        raise StageClosed(sentence)

@@ -3,17 +3,15 @@
 import hashlib
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotModified
-from django.utils import timezone
+from django.shortcuts import render
 from django.utils.translation import gettext as _
 
-from assess import policies
-from assess.actions import StageClosed
 from assess.presenting.benches import bench_of
 from assess.presenting.canal_chart import canal_chart, drawing
 from assess.presenting.films import RECEPTOR, views_of
-from assess.views.desk import Desk, desk
+from assess.views.desk import Desk, desk, require_results
 from casebank.anatomy import Anatomy
-from casebank.films import film_png
+from casebank.films import film_png, film_words
 from casebank.radiograph import View
 
 DAY_SECONDS = 24 * 60 * 60
@@ -29,12 +27,20 @@ def film_picture(desk: Desk, number: int) -> HttpResponse:
 
 
 @desk("GET")
+def film_in_words(desk: Desk, number: int) -> HttpResponse:
+    """What the picture of a film shows, for whoever cannot use the picture; nothing that it does not show."""
+    view = views_of(desk.document, desk.state).get(number)
+    if view is None:
+        raise Http404
+    said = film_words(desk.document.anatomy, view, RECEPTOR)
+    film = desk.films()[number - 1]
+    context = {"here": "cases", "attempt": desk.attempt, "film": film, "said": said}
+    return render(desk.request, "assess/film_words.html", context)
+
+
+@desk("GET")
 def canal_picture(desk: Desk, canal: str) -> HttpResponse:
-    now = timezone.now()
-    if not policies.may_see_results(desk.user, desk.attempt, desk.state, now=now):
-        if desk.state.is_settled and policies.is_kept_back(desk.attempt, now):
-            raise StageClosed(desk.kept_words())
-        raise StageClosed(_("Charts are drawn once the case is committed and you have graded yourself."))
+    require_results(desk, _("Charts are drawn once the case is committed and you have graded yourself."))
     bench = bench_of(desk.attempt.edition.sha256, desk.document, desk.state)
     if canal not in bench.canals:
         raise Http404

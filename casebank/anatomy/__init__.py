@@ -1,5 +1,6 @@
 """What a tooth is: values and measures, in millimetres and degrees."""
 
+from casebank.anatomy.branches import LateralCanal, Slit
 from casebank.anatomy.canal import Canal, Narrowing, Section
 from casebank.anatomy.canal_names import usual_canals
 from casebank.anatomy.course import Course, Leg, Points, Position, bearing
@@ -11,34 +12,76 @@ from casebank.anatomy.curvature import (
     summed_turning_deg,
     true_secant_deg,
 )
-from casebank.anatomy.mouth import Anatomy, Bone, Crest, Lesion, Neighbour, Placement, Prosthesis, Support
+from casebank.anatomy.damage import Caries, Chip, Damage, OpenMargin
+from casebank.anatomy.jaws import (
+    Jaw,
+    MentalForamen,
+    NasalFloor,
+    NerveCanal,
+    ObliqueRidge,
+    Sinus,
+    Zygoma,
+    usual_jaw,
+)
+from casebank.anatomy.lesions import DenseBone, Lesion
+from casebank.anatomy.mouth import Anatomy, Bone, Neighbour, Placement, Prosthesis
+from casebank.anatomy.resorption import ExternalResorption, InternalResorption
+from casebank.anatomy.restorations import Filling, Fragment, Post, Restorations, RootFilling, Void
 from casebank.anatomy.root import Root, Station
+from casebank.anatomy.stones import CanalStone, ChamberStone
+from casebank.anatomy.support import AngularDefect, Crest, Support, WidenedLigament
 from casebank.anatomy.tooth import Chamber, Crown, Tooth
 from casebank.anatomy.walls import Walls, around, facing_furcation
 
 __all__ = [
     "Anatomy",
+    "AngularDefect",
     "Bone",
     "Canal",
+    "CanalStone",
+    "Caries",
     "Chamber",
+    "ChamberStone",
+    "Chip",
     "Course",
     "Crest",
     "Crown",
     "Curvature",
+    "Damage",
+    "DenseBone",
+    "ExternalResorption",
+    "Filling",
+    "Fragment",
+    "InternalResorption",
+    "Jaw",
+    "LateralCanal",
     "Leg",
     "Lesion",
+    "MentalForamen",
     "Narrowing",
+    "NasalFloor",
     "Neighbour",
+    "NerveCanal",
+    "ObliqueRidge",
+    "OpenMargin",
     "Placement",
     "Points",
     "Position",
+    "Post",
     "Prosthesis",
+    "Restorations",
     "Root",
+    "RootFilling",
     "Section",
+    "Sinus",
+    "Slit",
     "Station",
     "Support",
     "Tooth",
+    "Void",
     "Walls",
+    "WidenedLigament",
+    "Zygoma",
     "around",
     "bearing",
     "circumradius_mm",
@@ -48,4 +91,5 @@ __all__ = [
     "summed_turning_deg",
     "true_secant_deg",
     "usual_canals",
+    "usual_jaw",
 ]

@@ -5,12 +5,16 @@ and the apex (the root's own tip). Lengths are along the canal; "short" is count
 """
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from casebank.anatomy.branches import LateralCanal
 from casebank.anatomy.course import Course, Points, Position
 from casebank.anatomy.finite import evenly_spaced, finite_array, require_finite
+from casebank.anatomy.resorption import InternalResorption
+from casebank.anatomy.stones import LEAST_PASSAGE_MM, CanalStone
 
 Profile = NDArray[np.float64]
 
@@ -19,9 +23,8 @@ Profile = NDArray[np.float64]
 class Section:
     """A cross-section of a canal: its narrow and its wide diameter, mm.
 
-    The narrow diameter lies mesio-distally and the wide one bucco-lingually, as in most oval canals; films, walls and
-    the bench all take it so. A canal that is wider mesio-distally, as palatal ones of upper molars can be (Wu et al.,
-    Oral Surg 2000;89:739, from memory), cannot be described: give it as round.
+    Which way the wide one lies is the canal's own (`Canal.wide_side`): bucco-lingually in most oval canals,
+    mesio-distally in some, as palatal ones of upper molars can be (Wu et al., Oral Surg 2000;89:739, from memory).
 
     Attributes
     ----------
@@ -96,12 +99,18 @@ class Canal:
         Along the canal.
     narrowings : tuple of Narrowing
         Places narrowed by hard tissue, above the constriction; where two overlap, the tighter counts.
+    wide_side : str
+        The way the wide diameter lies, at every level.
+    stones : tuple of CanalStone
+    resorptions : tuple of InternalResorption
+    lateral_canals : tuple of LateralCanal
 
     Raises
     ------
     ValueError
         Naming the canal, if a number is not finite, the orifice is not below the cusp, the constriction lies outside
-        the canal or is wider than the foramen, or a narrowing lies at the constriction or below it.
+        the canal or is wider than the foramen, a narrowing lies at the constriction or below it, a bulge or a side
+        branch lies off the canal, or stones leave no passage beside them.
     """
 
     name: str
@@ -114,6 +123,10 @@ class Canal:
     foramen: Section
     constriction_to_foramen_mm: float = 0.5
     narrowings: tuple[Narrowing, ...] = ()
+    wide_side: Literal["buccolingual", "mesiodistal"] = "buccolingual"
+    stones: tuple[CanalStone, ...] = ()
+    resorptions: tuple[InternalResorption, ...] = ()
+    lateral_canals: tuple[LateralCanal, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -138,6 +151,7 @@ class Canal:
         for place in self.narrowings:
             if place.at_mm >= self.length_mm - self.constriction_to_foramen_mm:
                 raise ValueError(f"canal {self.name}: a narrowing must lie above the constriction")
+        self._require_on_it()
 
     @property
     def length_mm(self) -> float:
@@ -157,10 +171,19 @@ class Canal:
         return evenly_spaced(self.length_mm, step_mm)
 
     def narrow_mm(self, levels_mm: Profile) -> Profile:
-        """Narrow diameter, shape (n,), mm, at depths below the orifice, in any order; beyond the ends that of the end.
+        """What a file can pass: the narrow diameter less the stones, shape (n,), mm, at depths below the orifice.
 
-        Never above the wide diameter, never 0. ValueError if a depth is not finite.
+        In any order; beyond the ends that of the end. Never above the wide diameter, never 0. ValueError if a depth is
+        not finite.
         """
+        levels = finite_array("a level of a canal", levels_mm)
+        width = self.walled_mm(levels)
+        for stone in self.stones:
+            width = width - stone.diameter_mm * _round(levels, stone.at_mm, stone.length_mm)
+        return width
+
+    def walled_mm(self, levels_mm: Profile) -> Profile:
+        """Narrow diameter from wall to wall, as if no stone lay in it, shape (n,), mm. ValueError as `narrow_mm`."""
         levels = finite_array("a level of a canal", levels_mm)
         own = self._own_narrow_mm(levels)
         width = own
@@ -169,16 +192,57 @@ class Canal:
             narrowed = own - lost * np.clip(1 - np.abs(levels - place.at_mm) / place.spread_mm, 0, 1)
             # an own width that falls apically must not make the canal tighter than the narrowing's tightest point
             width = np.minimum(width, np.maximum(narrowed, np.minimum(own, place.narrow_mm)))
-        return width
+        return np.maximum(width, self._bulge_mm(levels))
 
     def wide_mm(self, levels_mm: Profile) -> Profile:
         """Wide diameter, shape (n,), mm, at depths below the orifice. ValueError if a depth is not finite."""
         levels = finite_array("a level of a canal", levels_mm)
-        return self._between(levels, self.orifice.wide_mm, self.constriction.wide_mm, self.foramen.wide_mm)
+        own = self._between(levels, self.orifice.wide_mm, self.constriction.wide_mm, self.foramen.wide_mm)
+        return np.maximum(own, self._bulge_mm(levels))
+
+    def across_mm(self, levels_mm: Profile) -> tuple[Profile, Profile]:
+        """Diameters from wall to wall, mesio-distal and bucco-lingual, each shape (n,), mm. ValueError as `wide_mm`."""
+        narrow, wide = self.walled_mm(levels_mm), self.wide_mm(levels_mm)
+        return (narrow, wide) if self.wide_side == "buccolingual" else (wide, narrow)
 
     def centre_line(self, start_mm: Position, *, step_mm: float = 0.1) -> Points:
         """Points from orifice to foramen, shape (n, 3), mm, in the frame of `start_mm`, the orifice."""
         return self.course.points(start_mm, step_mm=step_mm)
+
+    def _bulge_mm(self, levels: Profile) -> Profile:
+        """Diameter of the internal resorptions, 0 beside them."""
+        bulge = np.zeros_like(levels)
+        for place in self.resorptions:
+            bulge = np.maximum(bulge, place.diameter_mm * _round(levels, place.at_mm, place.length_mm))
+        return bulge
+
+    def _require_on_it(self) -> None:
+        """Check that what widens, fills or leaves the canal does so within its length."""
+        for bulge in self.resorptions:
+            if not bulge.length_mm / 2 <= bulge.at_mm <= self.length_mm - bulge.length_mm / 2:
+                raise ValueError(
+                    f"canal {self.name}: an internal resorption {bulge.length_mm} mm long at {bulge.at_mm} mm reaches "
+                    f"out of a canal of {self.length_mm:.1f} mm: move it or shorten it"
+                )
+        for branch in self.lateral_canals:
+            if branch.at_mm > self.length_mm:
+                raise ValueError(
+                    f"canal {self.name}: a lateral canal at {branch.at_mm} mm leaves below its end at "
+                    f"{self.length_mm:.1f} mm: move it up"
+                )
+        for stone in self.stones:
+            ends = np.linspace(stone.at_mm - stone.length_mm / 2, stone.at_mm + stone.length_mm / 2, 21)
+            if not (ends[0] >= 0 and ends[-1] <= self.length_mm):
+                raise ValueError(
+                    f"canal {self.name}: a stone {stone.length_mm} mm long at {stone.at_mm} mm reaches out of a canal "
+                    f"of {self.length_mm:.1f} mm: move it or shorten it"
+                )
+            left_mm = float(self.narrow_mm(ends).min())
+            if left_mm < LEAST_PASSAGE_MM - 1e-9:
+                raise ValueError(
+                    f"canal {self.name}: the stone at {stone.at_mm} mm leaves {max(left_mm, 0.0):.2f} mm beside it, "
+                    f"and the thinnest file needs {LEAST_PASSAGE_MM}: make it thinner"
+                )
 
     def _own_narrow_mm(self, levels: Profile) -> Profile:
         """Narrow diameter without the narrowings."""
@@ -187,3 +251,8 @@ class Canal:
     def _between(self, levels: Profile, orifice: float, constriction: float, foramen: float) -> Profile:
         at = [0.0, self.length_mm - self.constriction_to_foramen_mm, self.length_mm]
         return np.asarray(np.interp(levels, at, [orifice, constriction, foramen]))
+
+
+def _round(levels: Profile, at_mm: float, length_mm: float) -> Profile:
+    """Outline of something round that lies at a level: 1 in its middle, 0 at its ends and beyond."""
+    return np.asarray(np.sqrt(np.clip(1 - ((levels - at_mm) / (length_mm / 2)) ** 2, 0, None)))

@@ -1,12 +1,18 @@
 """Where the tooth stands: its placement, the bone round it, what is ill, what has been restored, and its neighbours."""
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 
+from casebank.anatomy import fitting
 from casebank.anatomy.course import Points
+from casebank.anatomy.damage import Damage
 from casebank.anatomy.finite import finite_array, require_finite
+from casebank.anatomy.jaws import Jaw, usual_jaw
+from casebank.anatomy.lesions import DenseBone, Lesion
+from casebank.anatomy.restorations import Restorations
+from casebank.anatomy.support import Support
 from casebank.anatomy.tooth import FDI_NUMBERS, Tooth
 
 
@@ -53,45 +59,6 @@ class Placement:
 
 
 @dataclass(frozen=True)
-class Crest:
-    """Bone crest as a depth below the neck on each side, mm. ValueError if one is not finite."""
-
-    mesial_mm: float = 1.5
-    distal_mm: float = 1.5
-    buccal_mm: float = 2.0
-    lingual_mm: float = 1.5
-
-    def __post_init__(self) -> None:
-        require_finite("a bone crest", [(side.name, getattr(self, side.name)) for side in fields(self)])
-
-
-@dataclass(frozen=True)
-class Support:
-    """What holds the tooth.
-
-    Attributes
-    ----------
-    ligament_mm, lamina_mm : float
-        Thickness of the ligament space and of the lamina dura, above 0.
-    crest : Crest
-
-    Raises
-    ------
-    ValueError
-        If a thickness is not above 0 or not finite.
-    """
-
-    ligament_mm: float = 0.20
-    lamina_mm: float = 0.23
-    crest: Crest = field(default_factory=Crest)
-
-    def __post_init__(self) -> None:
-        require_finite("a support", [("ligament_mm", self.ligament_mm), ("lamina_mm", self.lamina_mm)])
-        if not min(self.ligament_mm, self.lamina_mm) > 0:
-            raise ValueError("ligament space and lamina dura need a thickness above 0 mm")
-
-
-@dataclass(frozen=True)
 class Bone:
     """The jaw's own pattern: seed and contrast (0 even, 1 full) of the trabeculae.
 
@@ -107,44 +74,6 @@ class Bone:
                 f"a bone pattern needs a seed of 0 or more and a contrast from 0 to 1, "
                 f"not {self.seed} and {self.contrast}"
             )
-
-
-@dataclass(frozen=True)
-class Lesion:
-    """Bone lost round the end of a root.
-
-    Attributes
-    ----------
-    root : str
-        Name of the root; several lesions may name the same.
-    mesiodistal_mm, buccolingual_mm, height_mm : float
-        Sizes, above 0.
-    cortex, side : str
-        How far it has reached the cortical plate, and which one.
-    seed : int
-        Of its outline, 0 or more.
-
-    Raises
-    ------
-    ValueError
-        If a size is not above 0 or not finite, or the seed is below 0.
-    """
-
-    root: str
-    mesiodistal_mm: float
-    buccolingual_mm: float
-    height_mm: float
-    cortex: Literal["whole", "thinned", "perforated"] = "whole"
-    side: Literal["buccal", "lingual"] = "buccal"
-    seed: int = 1
-
-    def __post_init__(self) -> None:
-        sizes = ("mesiodistal_mm", "buccolingual_mm", "height_mm")
-        require_finite(f"a lesion on root {self.root}", [(name, getattr(self, name)) for name in sizes])
-        if not min(self.mesiodistal_mm, self.buccolingual_mm, self.height_mm) > 0:
-            raise ValueError(f"a lesion needs three sizes above 0 mm, and the one on root {self.root} has not")
-        if not self.seed >= 0:
-            raise ValueError(f"a lesion's seed is 0 or more, not {self.seed}")
 
 
 @dataclass(frozen=True)
@@ -218,11 +147,19 @@ class Anatomy:
         Each on a root the tooth has.
     prosthesis : Prosthesis or None
     neighbours : tuple of Neighbour
+    jaw : Jaw or None
+        What else of the jaw the film may show; none stands for what is usual at this tooth.
+    dense_bone : tuple of DenseBone
+        Each at a root the tooth has.
+    restorations : Restorations
+    damage : Damage
 
     Raises
     ------
     ValueError
-        If a lesion names an unknown root.
+        If a lesion, dense bone or a widened ligament names an unknown root, a furcal lesion has no furcation, a lateral
+        one or a widened ligament lies off its root, a restoration names an unknown canal or leaves it or its root, a
+        crown's margin is open without a crown, or the jaw holds what belongs to the other jaw.
     """
 
     tooth: Tooth
@@ -232,12 +169,23 @@ class Anatomy:
     lesions: tuple[Lesion, ...] = ()
     prosthesis: Prosthesis | None = None
     neighbours: tuple[Neighbour, ...] = ()
+    jaw: Jaw | None = None
+    dense_bone: tuple[DenseBone, ...] = ()
+    restorations: Restorations = field(default_factory=Restorations)
+    damage: Damage = field(default_factory=Damage)
 
     def __post_init__(self) -> None:
-        roots = [root.name for root in self.tooth.roots]
-        for lesion in self.lesions:
-            if lesion.root not in roots:
-                raise ValueError(f"a lesion names root {lesion.root}, which this tooth does not have: {roots}")
+        if self.jaw is not None:
+            self.jaw.require_of(upper=self.tooth.is_upper)
+        fitting.require_bone(self.tooth, self.support, self.lesions, self.dense_bone)
+        fitting.require_restorations(self.tooth, self.restorations)
+        if self.damage.open_margins and self.prosthesis is None:
+            raise ValueError("an open margin needs a crown or bridge on the tooth: add one, or give the filling a gap")
+
+    @property
+    def jaw_here(self) -> Jaw:
+        """The jaw as the case states it, or the usual one."""
+        return usual_jaw(self.tooth.number) if self.jaw is None else self.jaw
 
 
 def _require_tooth(number: int) -> None:

@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from casebank.anatomy.course import Course, Points, Position
 from casebank.anatomy.finite import evenly_spaced, require_finite
+from casebank.anatomy.resorption import ExternalResorption
 
 MOST_TURNED_DEG = 80.0  # a root turned further off the tooth's axis has no section across that axis: a limit of ours
 
@@ -51,17 +53,24 @@ class Root:
     start_mm : tuple of three floats
         Centre of its coronal end, tooth frame.
     course : Course
-        From there to the centre of its rounded tip; the apex lies one tip radius further on.
+        From there to the centre of its rounded tip, the apex lying one tip radius further on; or to its cut end.
     stations : tuple of Station
         Half widths from neck (share 0) to tip (share 1), ascending, at least two.
     flattening : float
         Bucco-lingual over mesio-distal width, 0.5 to 4.
+    end : str
+        "rounded": a tip of the last radius beyond the course's end. "open": still growing, cut off square at the
+        course's end. "resorbed": its tip eaten away, blunt and uneven there.
+    lost_mm : float
+        How much of a resorbed root's length is gone; 0 for any other.
+    resorptions : tuple of ExternalResorption
 
     Raises
     ------
     ValueError
         Naming the root, if the stations do not rise from 0 to 1, the flattening is out of range, a coordinate is not
-        finite, or the course turns more than 80 degrees off the tooth's axis.
+        finite, the course turns more than 80 degrees off the tooth's axis, a resorption lies off the root, or only one
+        of a resorbed end and a lost length is given.
     """
 
     name: str
@@ -69,6 +78,9 @@ class Root:
     course: Course
     stations: tuple[Station, ...]
     flattening: float = 1.0
+    end: Literal["rounded", "open", "resorbed"] = "rounded"
+    lost_mm: float = 0.0
+    resorptions: tuple[ExternalResorption, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -86,6 +98,18 @@ class Root:
                 f"root {self.name} turns {turned_deg:.0f} degrees off the tooth's axis: "
                 f"bend or lean it less, {MOST_TURNED_DEG:.0f} degrees are the most that can be drawn"
             )
+        require_finite(f"root {self.name}", [("lost_mm", self.lost_mm)])
+        if self.lost_mm < 0 or (self.lost_mm > 0) != (self.end == "resorbed"):
+            raise ValueError(
+                f"root {self.name}: an end that is {self.end} and a loss of {self.lost_mm} mm do not fit: a resorbed "
+                "root has lost more than 0 mm, any other none"
+            )
+        for bite in self.resorptions:
+            if bite.at_mm > self.course.length_mm:
+                raise ValueError(
+                    f"root {self.name}: a resorption at {bite.at_mm} mm lies below its end at "
+                    f"{self.course.length_mm:.1f} mm: move it up"
+                )
 
     def centre_line(self, *, step_mm: float = 0.5) -> Points:
         """Points from coronal end to tip centre, shape (n, 3), tooth frame, mm, evenly spaced within `step_mm`.
@@ -112,8 +136,9 @@ class Root:
 
     @cached_property
     def apex_mm(self) -> NDArray[np.float64]:
-        """The root's tip, shape (3,), tooth frame: one tip radius beyond the end of its course."""
+        """The root's tip, shape (3,), tooth frame: a rounded one lies a tip radius beyond the end of its course."""
         end = np.array([self.course.length_mm])
-        tip = self.course.at(self.start_mm, end)[0] + self.stations[-1].radius_mm * self.course.directions(end)[0]
+        beyond_mm = self.stations[-1].radius_mm if self.end == "rounded" else 0.0
+        tip = self.course.at(self.start_mm, end)[0] + beyond_mm * self.course.directions(end)[0]
         tip.flags.writeable = False  # shared by all who ask
         return np.asarray(tip)

@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 from casebank.anatomy.canal import Canal
 from casebank.anatomy.course import Points, Position
 from casebank.anatomy.root import Root
+from casebank.anatomy.within import InRoot, bite_of, branch_line, in_root
 
 FORAMEN_SLACK_MM = 0.35  # how far the drawn foramen may lie off the drawn root surface: a convention of ours
 LEAST_WALL_MM = 0.1  # dentine a canal must keep on every side above its last millimetre: a convention of ours
-MESIODISTALLY = np.array([1.0, 0.0, 0.0])
 LAST_MM = 1.0  # over this length above the foramen a canal may run out of the root's side
 
 
@@ -30,8 +30,8 @@ class Walls:
     Attributes
     ----------
     furcation_mm, outer_mm : array, shape (n,), mm
-        Towards the furcation and away from it. With the canal's diameter on that line, the narrow one mesio-distally
-        and the wide one bucco-lingually, they add up to the root's width through the canal. Within a tip's radius of
+        Towards the furcation and away from it. With the canal's diameter on that line, from wall to wall, they add up
+        to the root's width through the canal, less what is lost to a resorption from outside. Within a tip's radius of
         the foramen, where the canal runs out of the root, one may be below 0.
     """
 
@@ -82,77 +82,72 @@ def around(
     """
     levels = canal.levels(step_mm=step_mm)
     facing = facing_furcation(root, roots)
-    place = _in_root(canal.course.at(orifice_mm, levels), root, facing)
+    centres = canal.course.at(orifice_mm, levels)
+    place = in_root(centres, root, facing)
     reach = place.half_mm * np.sqrt(np.clip(1 - (place.across_mm / place.half_across_mm) ** 2, 0, None))
-    lumen = (canal.wide_mm(levels) if facing[1] else canal.narrow_mm(levels)) / 2
-    return Walls(furcation_mm=reach - place.aside_mm - lumen, outer_mm=reach + place.aside_mm - lumen)
+    lumen = canal.across_mm(levels)[1 if facing[1] else 0] / 2
+    furcation, outer = reach - place.aside_mm - lumen, reach + place.aside_mm - lumen
+    for resorption in root.resorptions:
+        bite = bite_of(resorption, root)
+        furcation = np.minimum(furcation, bite.first_met_mm(centres, place.normal) - lumen)
+        outer = np.minimum(outer, bite.first_met_mm(centres, -place.normal) - lumen)
+    return Walls(furcation_mm=furcation, outer_mm=outer)
 
 
 def require_inside(canal: Canal, orifice_mm: Position, root: Root) -> None:
-    """Raise ValueError, naming canal, root and level, if the canal leaves its root or ends away from its surface."""
+    """Check that a canal and what belongs to it keep within its root.
+
+    Raises
+    ------
+    ValueError
+        Naming canal, root and level, if the canal leaves its root or ends away from its surface, a lateral canal never
+        reaches that surface, or a resorption from outside comes too near the canal.
+    """
     levels = canal.levels(step_mm=0.25)
-    place = _in_root(canal.course.at(orifice_mm, levels), root, MESIODISTALLY)
-    aside, across = place.aside_mm / place.half_mm, place.across_mm / place.half_across_mm
-    depth = place.half_mm * (1 - np.sqrt(aside**2 + across**2 + (place.beyond_mm / place.half_mm) ** 2))
-    depth_across = place.half_across_mm * np.sqrt(np.clip(1 - aside**2, 0, None)) - np.abs(place.across_mm)
-    wall = np.minimum(depth - canal.narrow_mm(levels) / 2, depth_across - canal.wide_mm(levels) / 2)
+    centres = canal.course.at(orifice_mm, levels)
+    place = in_root(centres, root)
+    mesiodistal, buccolingual = canal.across_mm(levels)
+    flat = root.end != "rounded"
+    depth = place.depth_mm(rounded_end=not flat)
+    depth_across = place.half_across_mm * np.sqrt(np.clip(1 - (place.aside_mm / place.half_mm) ** 2, 0, None))
+    depth_across -= np.abs(place.across_mm)
+    wall = np.minimum(depth - mesiodistal / 2, depth_across - buccolingual / 2)
     inner = levels < canal.length_mm - LAST_MM
     thin = inner & ~(wall >= LEAST_WALL_MM)
+    if flat:  # nothing rounds such an end off, so its opening must keep within it
+        thin |= ~inner & ~(wall >= 0)
     if thin.any():
         level = float(levels[np.argmax(thin)])
         raise ValueError(
             f"canal {canal.name} leaves root {root.name} {level:.1f} mm below its orifice: "
-            "move the canal, bend it less, or widen the root there"
+            "move the canal, bend or widen it less, or widen the root there"
         )
-    if not abs(depth[-1]) <= FORAMEN_SLACK_MM:
-        side = "outside" if depth[-1] < 0 else "inside"
+    end_mm = -float(place.beyond_mm[-1]) if flat else float(depth[-1])
+    if not abs(end_mm) <= FORAMEN_SLACK_MM:
+        side = "outside" if end_mm < 0 else "inside"
         raise ValueError(
-            f"canal {canal.name} ends, {canal.length_mm:.1f} mm below its orifice, {abs(depth[-1]):.1f} mm {side} "
+            f"canal {canal.name} ends, {canal.length_mm:.1f} mm below its orifice, {abs(end_mm):.1f} mm {side} "
             f"root {root.name}: its foramen must lie on the root's surface"
         )
+    for branch in canal.lateral_canals:
+        branch_line(branch, canal, orifice_mm, root)
+    _require_clear(canal, centres, levels, root, place)
 
 
-@dataclass(frozen=True)
-class _Place:
-    """Where points lie in their root's own sections, shape (n,), mm.
-
-    Attributes
-    ----------
-    aside_mm, across_mm : array
-        Offset from the root's centre the way the root faces, and on the tooth's other axis, distally or lingually.
-    beyond_mm : array
-        How far beyond the centre of the rounded tip; 0 above it.
-    half_mm, half_across_mm : array
-        Half the root's width there, along the way it faces and on the other axis.
-    """
-
-    aside_mm: NDArray[np.float64]
-    across_mm: NDArray[np.float64]
-    beyond_mm: NDArray[np.float64]
-    half_mm: NDArray[np.float64]
-    half_across_mm: NDArray[np.float64]
-
-
-def _in_root(points: Points, root: Root, facing: NDArray[np.float64]) -> _Place:
-    """Each point in its root's own section, the one nearest to it seen square to the way the root faces."""
-    along_axis, other_axis = (1, 0) if facing[1] else (0, 1)
-    centres = root.centre_line(step_mm=0.1)
-    radii = root.radii_mm(len(centres))
-    seen = [along_axis, 2]
-    gap = points[:, None, seen] - centres[None, :, seen]
-    nearest = np.argmin((gap**2).sum(axis=2), axis=1)
-    tangent = np.gradient(centres, axis=0)[nearest]
-    normal = np.zeros((len(points), 3))
-    normal[:, seen] = np.stack([-tangent[:, 2], tangent[:, along_axis]], axis=1)
-    normal /= np.linalg.norm(normal, axis=1)[:, None]
-    normal *= np.sign(normal @ facing)[:, None]
-    offset = points - centres[nearest]
-    beyond = (points - centres[-1]) @ root.course.directions(np.array([root.course.length_mm]))[0]
-    half = np.stack([radii, radii * root.flattening])[:, nearest]
-    return _Place(
-        aside_mm=(offset * normal).sum(axis=1),
-        across_mm=offset[:, other_axis],
-        beyond_mm=np.where(nearest == len(centres) - 1, np.maximum(beyond, 0.0), 0.0),
-        half_mm=half[along_axis],
-        half_across_mm=half[other_axis],
-    )
+def _require_clear(canal: Canal, centres: Points, levels: NDArray[np.float64], root: Root, place: InRoot) -> None:
+    """Check that no resorption from outside reaches the canal, eight places round its wall at each level."""
+    turn = np.linspace(0.0, 2 * np.pi, 8, endpoint=False)
+    mesiodistal, buccolingual = canal.across_mm(levels)
+    lingual = np.array([0.0, 1.0, 0.0])
+    for resorption in root.resorptions:
+        bite = bite_of(resorption, root)
+        for angle in turn.tolist():
+            aside, across = np.cos(angle) * mesiodistal / 2, np.sin(angle) * buccolingual / 2
+            wall = centres + aside[:, None] * place.normal + across[:, None] * lingual
+            reached = bite.holds(wall, margin_mm=LEAST_WALL_MM)
+            if reached.any():
+                level = float(levels[np.argmax(reached)])
+                raise ValueError(
+                    f"the resorption {resorption.at_mm:.1f} mm down root {root.name} comes within {LEAST_WALL_MM} mm "
+                    f"of canal {canal.name} {level:.1f} mm below its orifice: make it shallower or move it"
+                )

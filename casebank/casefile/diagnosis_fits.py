@@ -60,7 +60,7 @@ def shown_by(document: Document) -> Shown:
         tenderness={letter: test for letter, test in done.items() if test.of_tenderness and test.tooth == own},
         controls={letter: test for letter, test in done.items() if test.of_the_pulp and test.tooth != own},
         signs={sign: presence for finding in document.chart for sign, presence in finding.signs.items()},
-        lesion=bool(document.anatomy.lesions),
+        lesion=any(lesion.site != "furcal" for lesion in document.anatomy.lesions),
         stated={fact: value for finding in document.chart for fact, value in finding.states.items()},
     )
 

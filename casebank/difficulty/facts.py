@@ -9,6 +9,7 @@ from casebank.difficulty import canal_form
 
 HIDDEN_AXIS_DEG = 10.0  # a restored crown this far off its roots' line hides it: teaching choice
 NOT_DESCRIBED = "none described"
+MINOR_LOSS_MM = 2.0  # of a root's end: teaching choice
 
 
 @dataclass(frozen=True)
@@ -108,10 +109,35 @@ def measured_from(anatomy: Anatomy) -> dict[str, Measured]:
             third, f"centre lines of one orifice part by {canal_form.AS_ONE_MM:g} mm", f"anatomy, {parted}"
         ),
         "canal_sight": _canal_sight(tooth),
-        "pulp_stones": _word(NOT_DESCRIBED, "the anatomy describes no stones"),
-        "resorption": _word(NOT_DESCRIBED, "the anatomy describes no resorption"),
+        "pulp_stones": _pulp_stones(tooth),
+        "resorption": _resorption(tooth),
         "lesion": _word("present" if anatomy.lesions else "none", f"lesions in the bone: {len(anatomy.lesions)}"),
     }
+
+
+def _pulp_stones(tooth: Tooth) -> Measured:
+    count = len(tooth.chamber.stones) + sum(len(canal.stones) for canal in tooth.canals)
+    if count == 0:
+        return _word(NOT_DESCRIBED, "the anatomy describes no stones")
+    return _word("present", f"stones in chamber and canals: {count}")
+
+
+def _resorption(tooth: Tooth) -> Measured:
+    """The worst of what the tooth has lost, in the criteria's order."""
+    for canal in tooth.canals:
+        if canal.resorptions:
+            return _word("internal", f"anatomy, canal {canal.name}")
+    for root in tooth.roots:
+        if root.resorptions:
+            return _word("external", f"anatomy, root {root.name}")
+    shortest = max(tooth.roots, key=lambda root: root.lost_mm)
+    if shortest.lost_mm == 0:
+        return _word(NOT_DESCRIBED, "the anatomy describes no resorption")
+    return _word(
+        "minor apical" if shortest.lost_mm <= MINOR_LOSS_MM else "extensive apical",
+        f"root {shortest.name} has lost {shortest.lost_mm:.1f} mm of its end; up to {MINOR_LOSS_MM:g} mm is minor, "
+        "teaching choice",
+    )
 
 
 def _tooth_group(tooth: Tooth) -> str:

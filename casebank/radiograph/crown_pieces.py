@@ -1,86 +1,89 @@
 """Crowns: natural, prepared, restored, or a bridge's pontic.
 
 A crown stands on its own axis and starts at the plane of the tooth's neck, so a crown set upright on a tilted root has
-one long side and one short side. Its body is a stack of frustums, its cusps are round cones.
+one long side and one short side. What lies below a layer is the same solid with all its half widths and radii lessened
+by the layer's thickness, and ends where it has become as thin as a horn.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from casebank.anatomy import Crown
 from casebank.radiograph import priority
-from casebank.radiograph.crown_forms import CrownForm, form_of
+from casebank.radiograph.crown_forms import CUSP_FOOT, CrownForm, Cusp, Level, Ridge, form_of
 from casebank.radiograph.materials import Material
-from casebank.radiograph.shapes import NO_SLAB, Array, Frame, Piece, Slab, chain, ellipsoid, frustum, round_cone
+from casebank.radiograph.prisms import RoundedSection, between, corners
+from casebank.radiograph.shapes import Array, Frame, Piece, Slab, chain, ellipsoid, frustum, round_cone
 
 RestorationMaterial = Literal["metal", "metal-ceramic", "ceramic"]
 
-UPRIGHT_SHARE = 0.5  # of the height, over which the sections turn from the neck's plane to the crown's own
-CORE_UNDER_MM = 1.2  # ceramic under the metal core of a pontic
+ALMOST_STRAIGHT_MM = 0.02  # rise of the neck's plane over the crown's half width that nobody sees
+FOOT_SINKS, TIP_SINKS = 0.5, 1.2  # how far under a layer a cusp's foot and tip lie lower, over its thickness
+DOME_BELOW = 0.09  # the middle of the dome below the cusps' feet, share of the height
+PONTIC_FROM = 0.25  # share of the height from which a pontic is like other crowns
+THINNEST_MM = 0.05  # radius of a corner
+HORN_MM = 0.2  # a lessened cusp or edge ends where its radius falls to this
+# heights of a cusp over that of its base, and its radius there over that at its base: convex, then blunt
+CUSP_PROFILE = ((0.0, 1.0), (0.42, 0.72), (0.80, 0.38), (1.0, 0.14))
 
 
 @dataclass(frozen=True)
 class Layer:
-    """How far a layer lies under the crown's surface, mm: at shares of the height, and at the cusps' tips."""
+    """How far a layer lies under the crown's surface, mm, at shares of the height."""
 
     shares: tuple[float, ...]
     depths_mm: tuple[float, ...]
-    cusp_mm: float
 
-    def depth_mm(self, share: Array) -> Array:
-        return np.interp(share, self.shares, self.depths_mm)
+    def depth_mm(self, share: float) -> float:
+        return float(np.interp(share, self.shares, self.depths_mm))
+
+    def scaled(self, by: float) -> "Layer":
+        """The same layer, thicker or thinner."""
+        return Layer(self.shares, tuple(by * depth for depth in self.depths_mm))
 
 
-SURFACE = Layer((0.0, 1.0), (0.0, 0.0), 0.0)
+SURFACE = Layer((0.0, 1.0), (0.0, 0.0))
 # thicknesses: textbook ranges (from memory), single values a teaching choice
-UNDER_ENAMEL = Layer((0.0, 0.12, 0.35, 0.60, 1.0), (0.0, 0.35, 0.85, 1.15, 1.25), 1.7)
-UNDER_THIN_ENAMEL = Layer((0.0, 0.12, 0.35, 0.60, 1.0), (0.0, 0.20, 0.45, 0.65, 0.70), 1.2)
-UNDER_CERAMIC = Layer((0.0, 0.07, 0.18, 0.45, 1.0), (0.0, 0.05, 0.55, 0.95, 1.05), 1.5)
-UNDER_CROWN = Layer((0.0, 0.07, 0.18, 0.45, 1.0), (0.25, 0.45, 1.00, 1.40, 1.70), 2.6)
+UNDER_ENAMEL = Layer((0.0, 0.10, 0.26, 0.50, 0.75, 1.0), (0.0, 0.25, 0.70, 1.15, 1.40, 1.50))
+UNDER_CERAMIC = Layer((0.0, 0.07, 0.18, 0.45, 1.0), (0.0, 0.05, 0.55, 0.95, 1.05))
+UNDER_CROWN = Layer((0.0, 0.07, 0.18, 0.45, 1.0), (0.25, 0.45, 1.00, 1.40, 1.60))
+UNDER_PONTIC = Layer((0.0, 1.0), (0.9, 1.0))
 
 
-def natural(crown: Crown, place: int, neck: Frame) -> list[Piece]:
+def natural(crown: Crown, number: int, neck: Frame) -> list[Piece]:
     """Enamel over a core of dentine; the enamel thins out to nothing at the neck."""
-    form = form_of(place)
+    form = form_of(number)
     build = _Builder(crown, form, neck)
-    cover = UNDER_THIN_ENAMEL if form.cap == 0 else UNDER_ENAMEL
-    enamel = build.solid(SURFACE, Material.ENAMEL, priority.ENAMEL, above(neck, 0.0))
-    return enamel + build.solid(cover, Material.DENTINE, priority.DENTINE, above(neck, -0.4))
+    under = UNDER_ENAMEL.scaled(form.enamel)
+    return build.solid(SURFACE, Material.ENAMEL, priority.ENAMEL) + build.solid(
+        under, Material.DENTINE, priority.DENTINE
+    )
 
 
-def restored(crown: Crown, place: int, neck: Frame, material: RestorationMaterial, margin_mm: float) -> list[Piece]:
+def restored(crown: Crown, number: int, neck: Frame, material: RestorationMaterial, margin_mm: float) -> list[Piece]:
     """A crown of the given material on a prepared stump; between neck and margin the tooth is bare."""
-    build = _Builder(crown, form_of(place), neck, even=True)
-    margin = above(neck, margin_mm)
+    form = form_of(number)
+    build = _Builder(crown, form, neck, margin_mm)
     outer = Material.METAL if material == "metal" else Material.CERAMIC
-    pieces = build.solid(SURFACE, outer, priority.CROWN, margin)
+    pieces = build.solid(SURFACE, outer, priority.CROWN)
     if material == "metal-ceramic":
-        pieces += build.solid(UNDER_CERAMIC, Material.METAL, priority.COPING, margin)
-    stump = build.body(UNDER_CROWN, Material.DENTINE, priority.STUMP, above(neck, -0.4))
+        pieces += build.solid(UNDER_CERAMIC, Material.METAL, priority.COPING)
+    pieces += _Builder(crown, form, neck).solid(UNDER_CROWN, Material.DENTINE, priority.STUMP)
     half, flattening = crown.neck_mesiodistal_mm / 2, crown.neck_buccolingual_mm / crown.neck_mesiodistal_mm
-    ends = ((0.0, 0.0, -0.4), (0.0, 0.0, margin_mm))
-    bare = frustum(Material.DENTINE, priority.DENTINE, ends, (half, half), neck, flattening=flattening)
-    return [*pieces, *stump, bare]
+    ends = ((0.0, 0.0, -0.4), (0.0, 0.0, max(margin_mm, -0.3)))
+    return [*pieces, frustum(Material.DENTINE, priority.DENTINE, ends, (half, half), neck, flattening=flattening)]
 
 
-def pontic(crown: Crown, place: int, neck: Frame, material: RestorationMaterial) -> list[Piece]:
+def pontic(crown: Crown, number: int, neck: Frame, material: RestorationMaterial) -> list[Piece]:
     """A crown without a root, its underside rounded; under ceramic a core of metal."""
-    form = form_of(place).closed_below()
+    build = _Builder(crown, form_of(number), neck, hangs=True)
     outer = Material.METAL if material == "metal" else Material.CERAMIC
-    pieces = _Builder(crown, form, neck, even=True).solid(SURFACE, outer, priority.CROWN)
+    pieces = build.solid(SURFACE, outer, priority.CROWN)
     if material == "metal-ceramic":
-        inside = replace(
-            crown,
-            height_mm=crown.height_mm - CORE_UNDER_MM,
-            mesiodistal_mm=crown.mesiodistal_mm - 1.7,
-            buccolingual_mm=crown.buccolingual_mm - 1.9,
-        )
-        raised = Frame(neck.axes, neck.to_jaw(np.array([0.0, 0.0, CORE_UNDER_MM])))
-        core = _Builder(inside, form, raised, even=True)
-        pieces += core.solid(Layer((0.0, 1.0), (0.0, 0.5), 1.2), Material.METAL, priority.COPING)
+        pieces += build.solid(UNDER_PONTIC, Material.METAL, priority.COPING)
     return pieces
 
 
@@ -104,87 +107,153 @@ def above(neck: Frame, height_mm: float) -> Slab:
 
 @dataclass(frozen=True)
 class _Builder:
-    """Solids of one crown.
-
-    The section at the neck lies in the neck's plane; higher up the sections turn until they are square to the crown's
-    own axis. `even` keeps one ratio of widths from neck to top: layers of metal then have no steps.
-    """
+    """Solids of one crown from `margin_mm` above its neck's plane; one that hangs has no neck and is round below."""
 
     crown: Crown
     form: CrownForm
     neck: Frame
-    even: bool = False
+    margin_mm: float = 0.0
+    hangs: bool = False
 
-    def solid(self, layer: Layer, material: Material, rank: float, slab: Slab = NO_SLAB) -> list[Piece]:
-        """Body and cusps below one layer, cut by a slab."""
-        return self.body(layer, material, rank, slab) + [
-            piece.cut(slab) for piece in self._cusps(layer, material, rank)
+    def solid(self, layer: Layer, material: Material, rank: float) -> list[Piece]:
+        """All that lies below one layer."""
+        pieces = self._body(layer, material, rank)
+        for cusp in self.form.cusps:
+            pieces += self._cusp(cusp, layer, material, rank)
+        if layer is SURFACE or material is not Material.DENTINE:  # under enamel nobody can tell a ridge
+            for ridge in self.form.ridges:
+                pieces += self._ridge(ridge, layer, material, rank)
+        return pieces + self._dome(layer, material, rank)
+
+    @property
+    def _scale(self) -> Array:
+        return np.array([self.crown.mesiodistal_mm / 2, self.crown.buccolingual_mm / 2, self.crown.height_mm])
+
+    @property
+    def _lean(self) -> Array:
+        return np.array([self.crown.off_root_mesiodistal_deg, self.crown.off_root_buccolingual_deg])
+
+    @property
+    def _flattening(self) -> float:
+        crown = self.crown
+        return crown.neck_buccolingual_mm / crown.neck_mesiodistal_mm
+
+    @property
+    def _aslant_mm(self) -> float:
+        """How far the neck's plane rises over the crown's half widths, seen along the crown's axis."""
+        return float(np.abs(self._scale[:2]) @ np.tan(np.radians(np.abs(self._lean))))
+
+    def _depth_mm(self, layer: Layer, share: float) -> float:
+        """How deep a layer lies at a share of the height; it begins where the whole neck is passed."""
+        begins = min(0.15, self._aslant_mm / self.crown.height_mm)
+        return layer.depth_mm((share - begins) / (1 - begins))
+
+    def _at_share(self, share: float) -> Level:
+        """The level at a share of the height, between those of the form."""
+        levels = self.form.levels
+        known = [level.z for level in levels]
+        x, y = (
+            np.interp(share, known, [self._half_mm(level, axis) for level in levels])
+            / self._scale[0 if axis == "x" else 1]
+            for axis in ("x", "y")
+        )
+        shift_x = float(np.interp(share, known, [level.shift_x for level in levels]))
+        shift_y = float(np.interp(share, known, [level.shift_y for level in levels]))
+        roundness = float(np.interp(share, known, [level.roundness for level in levels]))
+        return Level(share, float(x), float(y), shift_x, shift_y, roundness)
+
+    def _half_mm(self, level: Level, axis: str) -> float:
+        crown = self.crown
+        # seen along a crown that leans off it, the neck is foreshortened
+        seen = np.cos(np.radians(self._lean[0 if axis == "x" else 1]))
+        neck, greatest, share, peak = (
+            (crown.neck_mesiodistal_mm * seen, crown.mesiodistal_mm, level.x, self.form.greatest_at[0])
+            if axis == "x"
+            else (crown.neck_buccolingual_mm * seen, crown.buccolingual_mm, level.y, self.form.greatest_at[1])
+        )
+        return (neck + share * (greatest - neck) if level.z <= peak else share * greatest) / 2
+
+    def _body(self, layer: Layer, material: Material, rank: float) -> list[Piece]:
+        """The stack of rounded sections, square to the crown's axis; its foot is cut along the plane of the neck."""
+        form, height = self.form, self.crown.height_mm
+        axis = crown_frame(self.crown, self.neck)
+        aslant = self._aslant_mm
+        first = PONTIC_FROM if self.hangs else (self.margin_mm + aslant) / height
+        shares = [first] + [level.z for level in form.levels if level.z > first + 0.02]
+        sections = [self._section(self._at_share(share), layer) for share in shares]
+        if form.levels[-1].z == CUSP_FOOT:
+            sections[-1] = sections[-1].lowered(FOOT_SINKS * self._depth_mm(layer, CUSP_FOOT))
+        pieces: list[Piece] = []
+        for low, high in pairwise(sections):
+            if min(low.half_x, low.half_y) <= HORN_MM:
+                break
+            thin = min(high.half_x, high.half_y)
+            if thin <= HORN_MM:  # the edge has become as thin as a horn on the way
+                share = (min(low.half_x, low.half_y) - HORN_MM) / (min(low.half_x, low.half_y) - thin)
+                high = low.toward(high, max(share, 0.05))  # noqa: PLW2901
+            pieces += between(material, rank, low, high, axis, flattening=self._flattening)
+        if self.hangs:
+            half_axes = (sections[0].half_x, sections[0].half_y, 0.9 * first * height)
+            return [*pieces, ellipsoid(material, rank, sections[0].centre, half_axes, axis)]
+        if aslant < ALMOST_STRAIGHT_MM:
+            return pieces
+        return pieces + self._foot((self.margin_mm - aslant) / height, sections[0], layer, material, rank)
+
+    def _foot(self, share: float, top: RoundedSection, layer: Layer, material: Material, rank: float) -> list[Piece]:
+        """From below the neck up to the first whole section: an oval frustum and its corners, cut along the neck."""
+        axis, slab = crown_frame(self.crown, self.neck), above(self.neck, self.margin_mm)
+        low = self._section(self._at_share(share), layer)
+        ends, radii = (low.centre, top.centre), (low.half_x, top.half_x)
+        flattening = min(low.half_y / low.half_x, top.half_y / top.half_x)
+        oval = frustum(material, rank, ends, radii, axis, flattening=flattening).cut(slab)
+        return [oval] + [
+            piece.cut(slab) for piece in corners(material, rank, low, top, axis, flattening=self._flattening)
         ]
 
-    def body(self, layer: Layer, material: Material, rank: float, slab: Slab = NO_SLAB) -> list[Piece]:
-        """The crown up to its grooves or its edge; one more frustum for every degree it leans off its neck."""
-        crown, form = self.crown, self.form
-        lost_mm = layer.cusp_mm if form.cap == 0 else float(layer.depth_mm(np.array(form.shares[-1])))
-        top = form.shares[-1] - lost_mm / crown.height_mm
-        steps = form.steps + round(max(abs(crown.off_root_mesiodistal_deg), abs(crown.off_root_buccolingual_deg)))
-        share = np.linspace(0.0, top, steps + 1)
-        rx, ry = self._half_widths(share, layer)
-        if self.even and form.cap > 0:
-            ry = rx * crown.buccolingual_mm / crown.mesiodistal_mm
-        axis = crown_frame(crown, self.neck)
-        centres = axis.to_jaw(np.outer(share * crown.height_mm, [0.0, 0.0, 1.0]))
-        pieces = [self._section(k, share, centres, rx, ry, material, rank).cut(slab) for k in range(steps)]
-        if form.cap == 0:
-            return pieces
-        half_axes = (rx[-1], ry[-1], form.cap * crown.height_mm)
-        cap = ellipsoid(material, rank, (0.0, 0.0, top * crown.height_mm), half_axes, axis)
-        return [*pieces, cap.cut(slab)]
+    def _section(self, level: Level, layer: Layer) -> RoundedSection:
+        """The section at a level below a layer, in the crown's frame."""
+        depth = self._depth_mm(layer, level.z)
+        whole_x, whole_y = level.x * self._scale[0], level.y * self._scale[1]
+        half_x, half_y = whole_x - depth, whole_y - depth * min(1.0, 1.1 * whole_y / whole_x)
+        corner = max(min(level.roundness * half_x, half_y / self._flattening), THINNEST_MM)
+        centre = np.array([level.shift_x, level.shift_y, level.z]) * self._scale
+        return RoundedSection(centre, half_x, half_y, corner)
 
-    def _half_widths(self, share: Array, layer: Layer) -> tuple[Array, Array]:
-        """Half widths, mesio-distal and bucco-lingual, at shares of the height, below one layer."""
-        crown, form = self.crown, self.form
-        depth = layer.depth_mm(share)
-        sizes = (
-            (crown.neck_mesiodistal_mm, crown.mesiodistal_mm, form.mesiodistal),
-            (crown.neck_buccolingual_mm, crown.buccolingual_mm, form.buccolingual),
-        )
-        halves = []
-        for (neck, greatest, widths), peak in zip(sizes, form.greatest_at, strict=True):
-            known = [
-                neck + width * (greatest - neck) if at <= peak else width * greatest
-                for at, width in zip(form.shares, widths, strict=True)
-            ]
-            halves.append(np.maximum(PchipInterpolator(form.shares, known)(share) / 2 - depth, 0.15))
-        return halves[0], halves[1]
-
-    def _section(
-        self, k: int, share: Array, centres: Array, rx: Array, ry: Array, material: Material, rank: float
-    ) -> Piece:
-        """One frustum, square to the middle of its two planes and a little longer where those are not parallel."""
-        turned = np.clip(share[k : k + 2] / UPRIGHT_SHARE, 0.0, 1.0)
-        lean = np.array([self.crown.off_root_mesiodistal_deg, self.crown.off_root_buccolingual_deg])
-        middle = self.neck.leaning(*(turned.mean() * lean).tolist())
-        low, high = ((centres[k + n] - middle.at_mm) @ middle.axes for n in (0, 1))
-        wedge = np.radians(np.abs(lean).max()) * (turned[1] - turned[0]) / 2 * rx[k]
-        extra = wedge / max(float(high[2] - low[2]), 1e-6)
-        below = 0.0 if k == 0 else extra
-        ends = (low - below * (high - low), high + extra * (high - low))
-        radii = (float(rx[k] - below * (rx[k + 1] - rx[k])), float(rx[k + 1] + extra * (rx[k + 1] - rx[k])))
-        flattening = float((ry[k] + ry[k + 1]) / (rx[k] + rx[k + 1]))
-        return frustum(material, rank, ends, radii, middle, flattening=flattening)
-
-    def _cusps(self, layer: Layer, material: Material, rank: float) -> list[Piece]:
-        crown, frame = self.crown, crown_frame(self.crown, self.neck)
-        scale = np.array([crown.mesiodistal_mm, crown.buccolingual_mm, crown.height_mm])
+    def _cusp(self, cusp: Cusp, layer: Layer, material: Material, rank: float) -> list[Piece]:
+        own = crown_frame(self.crown, self.neck)
+        depth = self._depth_mm(layer, CUSP_FOOT)
+        within = (self._scale[0] - depth) / self._scale[0]
+        sides = self._scale * [within, within, 1.0]
+        base = np.array([*cusp.base, CUSP_FOOT]) * sides - [0.0, 0.0, FOOT_SINKS * depth]
+        tip = np.array([*cusp.tip, cusp.height]) * sides - [0.0, 0.0, TIP_SINKS * depth]
+        places = [base + up * (tip - base) for up, _ in CUSP_PROFILE]
+        radii = [cusp.radius * share * sides[0] for _, share in CUSP_PROFILE]
+        flattening = float(self._scale[1] / self._scale[0]) * cusp.depth
         pieces = []
-        for cusp in self.form.cusps:
-            foot, tip = np.array(cusp.foot) * scale, np.array(cusp.tip) * scale
-            flattening = cusp.flattening * crown.buccolingual_mm / crown.mesiodistal_mm
-            under = float(layer.depth_mm(np.array([cusp.foot[2]]))[0])
-            foot_mm = cusp.foot_radius * crown.mesiodistal_mm - under
-            tip_mm = max(0.25, cusp.tip_radius * crown.mesiodistal_mm - 0.4 * layer.cusp_mm)
-            foot[2] -= 0.5 * under
-            tip[2] -= layer.cusp_mm + tip_mm
-            if foot_mm > 0.2:
-                pieces.append(round_cone(material, rank, (foot, tip), (foot_mm, tip_mm), frame, flattening=flattening))
+        for (p, r), (q, s) in pairwise(zip(places, radii, strict=True)):
+            if r <= HORN_MM:
+                break
+            if s < HORN_MM:
+                q, s = p + (r - HORN_MM) / (r - s) * (q - p), HORN_MM  # noqa: PLW2901
+            pieces.append(frustum(material, rank, (p, q), (r, s), own, flattening=flattening))
         return pieces
+
+    def _ridge(self, ridge: Ridge, layer: Layer, material: Material, rank: float) -> list[Piece]:
+        own = crown_frame(self.crown, self.neck)
+        radius = ridge.radius * self._scale[0]
+        less = radius - self._depth_mm(layer, ridge.start[2])
+        if less <= HORN_MM:
+            return []
+        ends = [np.array(end) * self._scale - [0.0, 0.0, radius] for end in (ridge.start, ridge.end)]
+        return [round_cone(material, rank, (ends[0], ends[1]), (less, less), own)]
+
+    def _dome(self, layer: Layer, material: Material, rank: float) -> list[Piece]:
+        """What closes the top between the cusps."""
+        width, top = self.form.dome
+        if width == 0:
+            return []
+        start, height = CUSP_FOOT - DOME_BELOW, self._scale[2]
+        depth = self._depth_mm(layer, CUSP_FOOT)
+        half = np.array([*(width * (self._scale[:2] - depth)), (top - start) * height - 0.4 * depth])
+        at = np.array([0.0, 0.0, start * height - FOOT_SINKS * depth])
+        return [ellipsoid(material, rank, at, np.maximum(half, 0.1), crown_frame(self.crown, self.neck))]

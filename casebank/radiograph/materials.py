@@ -26,6 +26,11 @@ class Material(IntEnum):
     STEEL = 9
     NICKEL_TITANIUM = 10
     ROOT_FILLING = 11
+    AMALGAM = 12
+    COMPOSITE = 13
+    GLASS_IONOMER = 14
+    FIBRE = 15
+    CARIES = 16
 
     @property
     def label(self) -> str:

@@ -1,11 +1,22 @@
 """Who is there where two solids overlap: the higher number."""
 
 ROD = 100.0
+FRAGMENT = 98.0
+POST = 97.0
+VOID = 96.8
+ROOT_FILLING = 96.5
+STONE = 96.0
+CHAMBER_FILLING = 95.5
 PULP = 95.0
+CHIP = 94.0
+BASE = 93.5
+FILLING = 93.0
+CARIES = 92.0
 STUMP = 91.0  # dentine prepared for a crown
 COPING = 89.0
 CONNECTOR = 88.5
 CROWN = 88.0
+BITE = 72.0  # hard tissue a resorption has taken from a root
 DENTINE = 70.0
 ENAMEL = 60.0
 LESION = 50.0
@@ -13,6 +24,7 @@ LIGAMENT = 40.0
 LAMINA = 30.0
 CAVITY = 27.0  # lumen of the nerve canal or the sinus; its wall comes next
 CAVITY_WALL = 26.0
+DENSE_BONE = 22.0
 MARROW = 20.0
 EROSION = 12.0  # cortex a lesion has taken away
 RIDGE = 11.0

@@ -1,33 +1,41 @@
 """Path length per material along every ray, exact: the fast way (compiled bands in threads)."""
 
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from casebank.radiograph import kernel
+from casebank.radiograph import kernel, meeting
+from casebank.radiograph.cover import COVER
 from casebank.radiograph.materials import Material
-from casebank.radiograph.shapes import Array, Piece
+from casebank.radiograph.outlines import outlines
+from casebank.radiograph.shapes import Array, Kind, Piece
+from casebank.radiograph.threads import side_by_side
+from casebank.radiograph.tiling import Bounds, Candidates, Offsets, candidates, shadow_bounds
 from casebank.radiograph.trabeculae import Trabeculae
 from casebank.radiograph.view import Projection
 
-TILE_PX = 24
-BANDS_PER_THREAD = 16
+TILE_PX = (128, 8)  # columns, rows: wide, so that many rays are worked out side by side
 MARROW_STEP_MM = 0.34
+FAR_SIDE = 1 << 20  # shifts every place in the jaw to the positive side; a multiple of every texture's size
+PIECES_AT_MOST = 20_000
 
 Paths = NDArray[np.float32]
 
 
 @dataclass(frozen=True, eq=False)
-class _Packed:
-    """Pieces as arrays, in falling priority, seen from one tube."""
+class Scene:
+    """Pieces as arrays, in falling priority, as one tube and receptor see them."""
 
+    rays: Array
     kinds: NDArray[np.int64]
     materials: NDArray[np.int64]
     rows: Array
+    bounds: Bounds
+    outlines: Array
+    offsets: Offsets
+    candidates: Candidates
 
 
 def path_lengths(
@@ -48,7 +56,7 @@ def path_lengths(
     trabeculae : Trabeculae
         Pattern of the marrow; `contrast` 0 leaves it even, 1 takes the pattern whole.
     threads : int
-        Bands are shared among so many threads.
+        1 keeps the work to the caller's thread; more share it among the process's render threads.
 
     Returns
     -------
@@ -58,75 +66,107 @@ def path_lengths(
     Raises
     ------
     ValueError
-        If more solids lie apart along one ray than can be followed.
+        If there are too many pieces, or more solids lie apart along one ray than can be followed.
     """
     receptor = projection.receptor
-    shown = sorted(pieces, key=lambda piece: -piece.priority)
-    packed = _pack(shown, projection)
-    across, down = -(-receptor.width_px // TILE_PX), -(-receptor.height_px // TILE_PX)
-    offsets, candidates = _tiles(shown, projection, across, down)
-    pitch = receptor.pitch_mm
-    per_column, per_row = projection.right * pitch, projection.down * pitch
-    corner = (
-        projection.centre_mm + (0.5 - receptor.width_px / 2) * per_column + (0.5 - receptor.height_px / 2) * per_row
-    )
-    paths = np.empty((receptor.height_px, receptor.width_px, len(Material)), dtype=np.float32)
+    scene = scene_of(pieces, projection)
+    paths = np.empty((len(Material), receptor.height_px, receptor.width_px), dtype=np.float32)
 
-    def trace(band: tuple[int, int]) -> int:
-        return int(
-            kernel.trace_band(
-                paths, band[0] * across, band[1] * across, across, TILE_PX, projection.source_mm, corner, per_column,
-                per_row, packed.kinds, packed.materials, packed.rows, offsets, candidates, trabeculae.texture,
-                trabeculae.spacing_mm, float(contrast), MARROW_STEP_MM, int(Material.CANCELLOUS),
-            )
+    def keep(first: int, band: Paths) -> None:
+        paths[:, first : first + band.shape[1]] = band
+
+    trace(scene, projection, trabeculae, contrast, keep, threads=threads)
+    return np.moveaxis(paths, 0, -1)
+
+
+def trace(
+    scene: Scene,
+    projection: Projection,
+    trabeculae: Trabeculae,
+    contrast: float,
+    take: Callable[[int, Paths], None],
+    *,
+    threads: int = 2,
+) -> None:
+    """Trace a scene band by band: `take` gets each band's first row and its lengths, shape (materials, rows, columns).
+
+    A band is taken in the thread that traced it, while it is still at hand; the whole is never in memory at once.
+    Errors are those of `path_lengths`.
+    """
+    receptor = projection.receptor
+    # rays run along y more than along x or z: what they read then lies side by side
+    texture = np.ascontiguousarray(np.moveaxis(trabeculae.texture, 1, 2))
+    grid = scene.rays / trabeculae.spacing_mm
+    grid[0] += (FAR_SIDE, FAR_SIDE + 0.5, FAR_SIDE)
+    pattern = (texture.ravel(), np.array(texture.shape, dtype=np.int64), grid, 1 / MARROW_STEP_MM)
+
+    def work(first: int) -> int:
+        rows = min(TILE_PX[1], receptor.height_px - first)
+        band = np.empty((len(Material), rows, receptor.width_px), dtype=np.float32)
+        overrun = kernel.trace_band(
+            band, first, TILE_PX, scene.rays, scene.kinds, scene.materials, scene.rows, scene.bounds, scene.outlines,
+            scene.offsets, scene.candidates, pattern, float(contrast), int(Material.CANCELLOUS),
         )  # fmt: skip
+        if not overrun:
+            take(first, band)
+        return int(overrun)
 
-    edges = np.linspace(0, down, min(down, BANDS_PER_THREAD * threads) + 1).astype(int).tolist()
-    bands = list(pairwise(edges))
-    if threads == 1:
-        overrun = sum(trace(band) for band in bands)
-    else:
-        with ThreadPoolExecutor(threads) as pool:
-            overrun = sum(pool.map(trace, bands))
-    if overrun:
-        raise ValueError(f"more than {kernel.COVER} solids lie apart along one ray: draw fewer small pieces")
-    return paths
+    if sum(side_by_side(work, range(0, receptor.height_px, TILE_PX[1]), threads=threads)):
+        raise ValueError(f"more than {COVER} solids lie apart along one ray: draw fewer small pieces")
 
 
-def _pack(pieces: Sequence[Piece], projection: Projection) -> _Packed:
-    source = projection.source_mm
+def scene_of(pieces: Sequence[Piece], projection: Projection) -> Scene:
+    """Pieces made ready for tracing.
+
+    Raises
+    ------
+    ValueError
+        If there are more than PIECES_AT_MOST; nothing is set aside before.
+    """
+    if len(pieces) > PIECES_AT_MOST:
+        raise ValueError(f"{len(pieces)} pieces are more than {PIECES_AT_MOST}: draw fewer, larger pieces")
+    shown = sorted(pieces, key=lambda piece: -piece.priority)
+    rays = _rays(projection)
+    kinds, rows = _pack(shown, rays, projection)
+    bounds = shadow_bounds(shown, projection)
+    materials = np.array([piece.material for piece in shown], dtype=np.int64)
+    return Scene(
+        rays, kinds, materials, rows, bounds, outlines(kinds, rows, bounds), *candidates(bounds, projection, TILE_PX)
+    )
+
+
+def _rays(projection: Projection) -> Array:
+    """The tube; the first pixel's ray and its change per column and row, for 1 mm along the receptor's normal."""
+    receptor, source = projection.receptor, projection.source_mm
+    per_column, per_row = projection.right * receptor.pitch_mm, projection.down * receptor.pitch_mm
+    first = projection.centre_mm + (0.5 - receptor.width_px / 2) * per_column
+    first = first + (0.5 - receptor.height_px / 2) * per_row
+    depth = float((source - projection.centre_mm) @ projection.normal)
+    return np.stack([source, (first - source) / depth, per_column / depth, per_row / depth])
+
+
+def _pack(pieces: Sequence[Piece], rays: Array, projection: Projection) -> tuple[NDArray[np.int64], Array]:
+    """Kinds and the columns that `meeting` reads, shapes (pieces,) and (pieces, columns)."""
     to_local = np.array([piece.to_local for piece in pieces]).reshape(-1, 3, 3)
     at = np.array([piece.at_mm for piece in pieces]).reshape(-1, 3)
+    ends = np.array([piece.b for piece in pieces]).reshape(-1, 3)
+    radii = np.array([(piece.ra, piece.rb) for piece in pieces]).reshape(-1, 2)
     normals = np.array([piece.slab.normal for piece in pieces]).reshape(-1, 3)
-    rows = np.zeros((len(pieces), kernel.COLUMNS))
-    rows[:, kernel.SOURCE : kernel.MAP] = np.einsum("nij,nj->ni", to_local, source - at)
-    rows[:, kernel.MAP : kernel.END] = to_local.reshape(-1, 9)
-    rows[:, kernel.END : kernel.RADII] = np.array([piece.b for piece in pieces]).reshape(-1, 3)
-    rows[:, kernel.RADII : kernel.NORMAL] = np.array([(piece.ra, piece.rb) for piece in pieces]).reshape(-1, 2)
-    rows[:, kernel.NORMAL : kernel.LIMITS] = normals
-    rows[:, kernel.LIMITS : kernel.HEIGHT] = np.array(
-        [(piece.slab.low_mm, piece.slab.high_mm) for piece in pieces]
-    ).reshape(-1, 2)
-    rows[:, kernel.HEIGHT] = normals @ source
-    rows[:, kernel.DISTANCE] = np.linalg.norm(at - source, axis=1)
     kinds = np.array([piece.kind for piece in pieces], dtype=np.int64)
-    return _Packed(kinds, np.array([piece.material for piece in pieces], dtype=np.int64), rows)
-
-
-def _tiles(
-    pieces: Sequence[Piece], projection: Projection, across: int, down: int
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """The pieces that may throw a shadow on each tile: offsets, shape (tiles + 1,), into a list of candidates."""
-    if not pieces:
-        return np.zeros(across * down + 1, dtype=np.int64), np.zeros(0, dtype=np.int64)
-    counts = [len(piece.corners_mm) for piece in pieces]
-    seen = projection.project_px(np.concatenate([piece.corners_mm for piece in pieces]))
-    starts = np.r_[0, np.cumsum(counts)[:-1]]
-    low = np.floor((np.minimum.reduceat(seen, starts) - 1) / TILE_PX).astype(np.int64)
-    high = np.floor((np.maximum.reduceat(seen, starts) + 1) / TILE_PX).astype(np.int64)
-    shadow = np.zeros((len(pieces), down, across), dtype=bool)
-    for number, ((left, top), (right, bottom)) in enumerate(zip(low.tolist(), high.tolist(), strict=True)):
-        shadow[number, max(0, top) : max(0, bottom + 1), max(0, left) : max(0, right + 1)] = True
-    tile, piece = np.nonzero(shadow.reshape(len(pieces), -1).T)
-    offsets = np.searchsorted(tile, np.arange(across * down + 1))
-    return offsets.astype(np.int64), piece.astype(np.int64)
+    # a round cone one of whose balls holds the other is that ball, made the unit ball
+    alone = (kinds == Kind.ROUND_CONE) & ((ends**2).sum(axis=1) <= (radii[:, 0] - radii[:, 1]) ** 2)
+    away = np.where((alone & (radii[:, 1] > radii[:, 0]))[:, None], ends, 0.0)
+    shrink = np.where(alone, np.maximum(radii.max(axis=1), meeting.TINY), 1.0)[:, None]
+    kinds[alone] = Kind.BALL
+    scaled = to_local / shrink[:, :, None]
+    rows = np.empty((len(pieces), meeting.COLUMNS))
+    for column, direction in zip((meeting.DIRECTION, meeting.PER_COLUMN, meeting.PER_ROW), rays[1:], strict=True):
+        rows[:, column : column + 3] = scaled @ direction
+    rows[:, meeting.SOURCE : meeting.NEAR] = np.einsum("nij,nj->ni", scaled, rays[0] - at) - away / shrink
+    rows[:, meeting.NEAR] = (rays[0] - at) @ projection.normal
+    rows[:, meeting.END : meeting.RADII] = ends
+    rows[:, meeting.RADII : meeting.CLIMB] = radii
+    rows[:, meeting.CLIMB : meeting.HEIGHT] = normals @ rays[1:].T
+    rows[:, meeting.HEIGHT] = normals @ rays[0]
+    rows[:, meeting.LIMITS :] = np.array([(piece.slab.low_mm, piece.slab.high_mm) for piece in pieces]).reshape(-1, 2)
+    return kinds, rows

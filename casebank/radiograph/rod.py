@@ -1,18 +1,20 @@
 """Foreign shapes on a film: a file, a cone or a fill, known only as a line with a thickness."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from casebank.anatomy import Anatomy
+from casebank.anatomy import Anatomy, Canal, Tooth
 from casebank.radiograph.materials import Material
 
 Array = NDArray[np.float64]
 Diameter = Callable[[Array], Array] | Sequence[float] | Array
 
 STEP_MM = 0.35
+FINE_STEP_MM = 0.08  # along a pointed tip
+MOST_BEYOND_MM = 5.0  # past the foramen: a limit of ours
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,16 +27,22 @@ class Rod:
         Jaw frame, mm.
     radius_mm : array, shape (n,)
     material : Material
+    flattening : array, shape (n,), or float
+        How many times as wide along the second of the `axes` as `radius_mm` says; 1 is round.
+    axes : array, shape (3, 3)
+        Directions of the tooth's x, y and z in the jaw, as columns; they matter to what is not round.
 
     Raises
     ------
     ValueError
-        If the shapes do not match, a value is not finite or a radius is not above 0 mm.
+        If the shapes do not match, a value is not finite, or a radius or flattening is not above 0.
     """
 
     centre_line: Array
     radius_mm: Array
     material: Material
+    flattening: ArrayLike = 1.0
+    axes: Array = field(default_factory=lambda: np.eye(3))
 
     def __post_init__(self) -> None:
         line, radius = np.asarray(self.centre_line, np.float64), np.asarray(self.radius_mm, np.float64)
@@ -46,6 +54,13 @@ class Rod:
             raise ValueError("a rod needs finite points and radii above 0 mm")
         object.__setattr__(self, "centre_line", line)
         object.__setattr__(self, "radius_mm", radius)
+        flattening, axes = np.asarray(self.flattening, np.float64), np.asarray(self.axes, np.float64)
+        if flattening.shape not in ((), radius.shape) or not (np.isfinite(flattening).all() and (flattening > 0).all()):
+            raise ValueError("a rod's flattening is one number above 0, or one for each of its points")
+        if axes.shape != (3, 3) or not np.allclose(axes.T @ axes, np.eye(3), atol=1e-6):
+            raise ValueError("a rod's axes are three unit vectors square to each other, as columns")
+        object.__setattr__(self, "flattening", np.broadcast_to(flattening, radius.shape).copy())
+        object.__setattr__(self, "axes", axes)
 
 
 def rod_in_canal(
@@ -55,9 +70,12 @@ def rod_in_canal(
     short_mm: float,
     *,
     shaft_mm: float = 16.0,
+    point_mm: float = 0.0,
     material: Material = Material.STEEL,
 ) -> Rod:
     """A rod laid along a canal from short of its foramen up through the crown, without a kink at the orifice.
+
+    Beyond the foramen nothing holds it, so it goes straight on in the direction in which the canal ends.
 
     Parameters
     ----------
@@ -68,6 +86,8 @@ def rod_in_canal(
         From the foramen, along the canal; below 0 the rod goes beyond it.
     shaft_mm : float
         How far it goes on above the orifice; 0 ends it there.
+    point_mm : float
+        Length of a pointed tip, 0 to 3 mm: there the line has points close enough to show its shape.
 
     Raises
     ------
@@ -78,20 +98,35 @@ def rod_in_canal(
     """
     tooth = anatomy.tooth
     canal = tooth.canal(canal_name)
-    if not -5 <= short_mm < canal.length_mm:
+    if not -MOST_BEYOND_MM <= short_mm < canal.length_mm:
         raise ValueError(
             f"a rod {short_mm} mm short does not lie in canal {canal_name}: give -5 to under {canal.length_mm:.1f} mm"
         )
     if not 0 <= shaft_mm <= 40:
         raise ValueError(f"a shaft of {shaft_mm} mm cannot be: give 0 to 40 mm above the orifice")
+    if not 0 <= point_mm <= 3:
+        raise ValueError(f"a tip {point_mm} mm long is no tip: give 0 to 3 mm")
     depth_mm = canal.length_mm - short_mm
     depths = np.linspace(depth_mm, 0.0, max(3, int(np.ceil(depth_mm / STEP_MM)) + 1))
-    line = canal.course.at(tooth.orifice_of(canal), depths)
+    if 0 < point_mm < depth_mm:
+        fine = depth_mm - np.linspace(0.0, point_mm, int(np.ceil(point_mm / FINE_STEP_MM)) + 1)
+        depths = np.r_[fine, depths[depths < fine[-1] - FINE_STEP_MM]]
+    line = along_canal(tooth, canal, depths)
     if shaft_mm > 0:
         outward = -canal.course.directions(np.array([0.0]))[0]
         line = np.vstack([line, _way_out(line[-1], outward, shaft_mm)[1:]])
     from_tip = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))]
     return Rod(anatomy.placement.to_jaw(line), _diameters(diameter_mm, from_tip) / 2, material)
+
+
+def along_canal(tooth: Tooth, canal: Canal, depths_mm: Array) -> Array:
+    """Places on a canal's line at depths below its orifice, shape (n,) -> (n, 3), tooth frame, mm.
+
+    Depths beyond the foramen go straight on in the direction in which the canal ends.
+    """
+    inside = np.minimum(depths_mm, canal.length_mm)
+    end = canal.course.directions(np.array([canal.length_mm]))[0]
+    return np.asarray(canal.course.at(tooth.orifice_of(canal), inside) + (depths_mm - inside)[:, None] * end)
 
 
 def _way_out(orifice: Array, outward: Array, length_mm: float) -> Array:

@@ -47,11 +47,12 @@ def path_lengths_slowly(
             for piece, (start, end) in zip(shown, spans, strict=True)
             if end[number] > start[number]
         ]
-        for start, end, material in _owned(met):
-            length = end - start
-            if material == Material.CANCELLOUS:
-                length += contrast * (_pattern(trabeculae, projection.source_mm, ray, start, end) - length)
-            paths[number, material] += length
+        owned = _owned(met)
+        for start, end, material in owned:
+            paths[number, material] += end - start
+        for start, end in _joined([(start, end) for start, end, material in owned if material == Material.CANCELLOUS]):
+            gain = _pattern(trabeculae, projection.source_mm, ray, start, end) - (end - start)
+            paths[number, Material.CANCELLOUS] += contrast * gain
     return paths.reshape(len(rows), len(columns), len(Material))
 
 
@@ -74,8 +75,34 @@ def _owned(met: list[tuple[float, float, Material]]) -> list[tuple[float, float,
     return owned
 
 
+def _joined(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Stretches of one material in order, those that touch made one."""
+    joined: list[tuple[float, float]] = []
+    for start, end in sorted(stretches):
+        if joined and start - joined[-1][1] < 1e-9:
+            joined[-1] = (joined[-1][0], end)
+        else:
+            joined.append((start, end))
+    return joined
+
+
 def _span(piece: Piece, source: Array, rays: Array) -> tuple[Array, Array]:
     """Where each ray enters and leaves a piece, shapes (n,); the end before the start where it misses."""
+    start, end = np.ones(len(rays)), np.zeros(len(rays))
+    close = _pass_close(piece, source, rays)
+    if close.any():
+        start[close], end[close] = _span_of_close(piece, source, rays[close])
+    return start, end
+
+
+def _pass_close(piece: Piece, source: Array, rays: Array) -> NDArray[np.bool_]:
+    """Which rays pass through the ball, with a millimetre to spare, round the points that hold a piece."""
+    middle = piece.corners_mm.mean(axis=0)
+    reach = np.linalg.norm(piece.corners_mm - middle, axis=1).max() + 1.0
+    return np.asarray(np.linalg.norm(np.cross(rays, middle - source), axis=1) <= reach)
+
+
+def _span_of_close(piece: Piece, source: Array, rays: Array) -> tuple[Array, Array]:
     near = float(np.linalg.norm(piece.at_mm - source))
     inside = _gauge(piece)
 

@@ -53,7 +53,8 @@ def trabeculae(seed: int) -> Trabeculae:
     texture = 0.20 + 1.9 * struts * (0.65 + 0.45 * dense) + 0.25 * dense
     texture *= np.clip(1 + 0.22 * slow, 0.3, 2)
     texture /= texture.mean()
-    return Trabeculae(np.ascontiguousarray(texture, dtype=np.float32), np.array(SPACING_MM))
+    along_y = np.ascontiguousarray(np.moveaxis(texture, 1, 2), dtype=np.float32)  # as rays read it
+    return Trabeculae(np.moveaxis(along_y, 2, 1), np.array(SPACING_MM))
 
 
 def even() -> Trabeculae:

@@ -11,6 +11,8 @@ Signs, the same in every quadrant:
 * `receptor_tilt_deg` + = the occlusal edge of the receptor leans lingually, away from the tooth. Vertical angle and
   tilt of the same size and sign let the beam fall square on the receptor; the tooth then reads too short.
 * `roll_deg` + = the picture is turned clockwise.
+* `aim_distal_mm` and `aim_occlusal_mm` + = beam and receptor are moved distally and towards occlusal; the tooth then
+  lies further mesially and apically in the picture.
 
 The film is seen from the buccal side: in quadrants 2 and 3 mesial lies at the picture's left, in 1 and 4 at its right.
 Lower teeth stand with their roots down, upper teeth hang with their roots up. Film coordinates are right and down: in
@@ -24,6 +26,8 @@ from numpy.typing import NDArray
 
 from casebank.anatomy import Anatomy
 from casebank.anatomy.tooth import FDI_NUMBERS
+from casebank.radiograph.exposure import CORNER_SHARE
+from casebank.radiograph.jaw_sections import APICAL_Z_MM, MIDDLE_Y_MM, section_of
 
 Array = NDArray[np.float64]
 
@@ -47,6 +51,8 @@ class View:
         Along the straight beam; the object is the middle of the tooth.
     recentre : bool
         Move the receptor with the beam, so that the tooth stays in the picture.
+    aim_distal_mm, aim_occlusal_mm : float
+        How far tube and receptor are off where they should be, within 30 mm either way.
     """
 
     horizontal_deg: float = 0.0
@@ -56,6 +62,8 @@ class View:
     source_to_receptor_mm: float = 400.0
     object_to_receptor_mm: float = 14.0
     recentre: bool = True
+    aim_distal_mm: float = 0.0
+    aim_occlusal_mm: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("horizontal_deg", "vertical_deg", "receptor_tilt_deg", "roll_deg"):
@@ -71,6 +79,9 @@ class View:
             raise ValueError(f"source_to_receptor_mm is {self.source_to_receptor_mm}: keep it within 150 to 2000 mm")
         if not 0 <= self.object_to_receptor_mm <= 60:
             raise ValueError(f"object_to_receptor_mm is {self.object_to_receptor_mm}: keep it within 0 to 60 mm")
+        for name in ("aim_distal_mm", "aim_occlusal_mm"):
+            if not abs(getattr(self, name)) <= 30:
+                raise ValueError(f"{name} is {getattr(self, name)}: keep it within -30 to 30 mm")
 
     @property
     def incidence_deg(self) -> float:
@@ -130,6 +141,14 @@ class Projection:
         landed = self.source_mm + (points - self.source_mm) * reach[:, None] - self.centre_mm
         return np.stack([landed @ self.right, landed @ self.down], axis=1)
 
+    def holds(self, points_jaw_mm: Array) -> NDArray[np.bool_]:
+        """Which points, shape (n, 3), fall within the picture and off its rounded corners, shape (n,)."""
+        receptor = self.receptor
+        half = np.array([receptor.width_px, receptor.height_px]) * receptor.pitch_mm / 2
+        corner = CORNER_SHARE * receptor.width_px * receptor.pitch_mm
+        off = np.maximum(np.abs(self.to_film_mm(points_jaw_mm)) - (half - corner), 0)
+        return np.asarray(np.hypot(off[:, 0], off[:, 1]) <= corner)
+
     def project_px(self, points_jaw_mm: Array) -> Array:
         """Where points, shape (n, 3), fall in the picture: right and down from its top left, shape (n, 2), px."""
         middle = np.array([self.receptor.width_px, self.receptor.height_px]) / 2
@@ -137,7 +156,13 @@ class Projection:
 
 
 def aim(view: View, receptor: Receptor, anatomy: Anatomy) -> Projection:
-    """The projection of a tooth: the beam goes to its middle, shifted so that most of the spare room lies apically."""
+    """The projection of a tooth: the beam goes to its middle, shifted so that most of the spare room lies apically.
+
+    Raises
+    ------
+    ValueError
+        If the receptor would stand in the tooth or in its jaw.
+    """
     tooth, placement = anatomy.tooth, anatomy.placement
     top = placement.to_jaw(np.array([[0.0, 0.0, tooth.crown.height_mm]]))[0, 2]
     tips = placement.to_jaw(np.array([root.apex_mm for root in tooth.roots]))
@@ -145,7 +170,33 @@ def aim(view: View, receptor: Receptor, anatomy: Anatomy) -> Projection:
     shown_mm = receptor.height_px * receptor.pitch_mm * (1 - view.object_to_receptor_mm / view.source_to_receptor_mm)
     spare_mm = max(0.0, shown_mm - (top - bottom))
     middle = bottom - APICAL_SHARE * spare_mm + max(shown_mm, top - bottom) / 2
-    return aim_at(np.array([0.0, 0.0, middle]), tooth.number, view, receptor)
+    aimed = np.array([view.aim_distal_mm, 0.0, middle + view.aim_occlusal_mm])
+    projection = aim_at(aimed, tooth.number, view, receptor)
+    behind_mm = float(((projection.centre_mm - _lingual_side(anatomy)) @ projection.normal).max())
+    if behind_mm > 0:
+        raise ValueError(
+            f"the receptor would stand {max(0.1, behind_mm):.1f} mm inside tooth or bone: "
+            "raise object_to_receptor_mm, or lean the receptor less"
+        )
+    return projection
+
+
+def covers(anatomy: Anatomy, view: View, receptor: Receptor) -> tuple[str, ...]:
+    """The roots whose tips are in the picture, its rounded corners left out, in the anatomy's order."""
+    tips = anatomy.placement.to_jaw(np.array([root.apex_mm for root in anatomy.tooth.roots]))
+    inside = aim(view, receptor, anatomy).holds(tips)
+    return tuple(root.name for root, held in zip(anatomy.tooth.roots, inside.tolist(), strict=True) if held)
+
+
+def _lingual_side(anatomy: Anatomy) -> Array:
+    """Points of the tooth's and the jaw's lingual surface from crown to apices, shape (n, 3), jaw frame, mm."""
+    tooth = anatomy.tooth
+    crown = np.array([[0.0, tooth.crown.buccolingual_mm / 2, 0.5 * tooth.crown.height_mm]])
+    surface = anatomy.placement.to_jaw(np.vstack([crown, *(root.apex_mm for root in tooth.roots)]))
+    section = section_of(tooth.number)
+    heights = np.linspace(float(surface[:, 2].min()), -2.0, 6)
+    plate = MIDDLE_Y_MM + np.interp(heights, [APICAL_Z_MM, 0.0], [section.apical_mm, section.crest_mm])
+    return np.vstack([surface, np.stack([np.zeros(6), plate, heights], axis=1)])
 
 
 def aim_at(point_jaw_mm: Array, number: int, view: View, receptor: Receptor) -> Projection:

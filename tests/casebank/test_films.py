@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from casebank import films
-from casebank.radiograph import Receptor, View
+from casebank.radiograph import Receptor, View, rod_in_canal
 from tests.teeth import lower_molar
 
 SMALL = Receptor.of_pixels(96, 72)
@@ -48,8 +48,9 @@ def test_whatever_decides_the_pixels_decides_the_name():
         films.film_key(molar, View(horizontal_deg=20.0), SMALL),
         films.film_key(molar, View(), Receptor.of_pixels(100, 75)),
         films.film_key(replace(molar, lesions=()), View(), SMALL),
+        *(films.film_key(molar, View(), SMALL, (rod_in_canal(molar, "MB", [0.2, 0.5], short),)) for short in (0.5, 1)),
     }
-    assert len(names) == 4
+    assert len(names) == 6
 
 
 def test_a_name_gives_nothing_of_the_case_away(renders, tmp_path):

@@ -46,6 +46,7 @@ class Command(BaseCommand):
     def _prepare(self, *, full: bool) -> None:
         call_command("migrate", verbosity=0)
         call_command("load_cases")
+        call_command("warm")
         self._make_up(full=full)
         warm_films()
 

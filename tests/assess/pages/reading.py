@@ -12,6 +12,7 @@ PAGES = [
     *((stage, ()) for stage in STAGES),
     *(("commit", (stage,)) for stage in STAGES[:-1]),
     ("film-picture", (1,)),
+    ("film-words", (1,)),
     ("canal-picture", ("MB",)),
 ]
 ACTS = ["ask", "film", "answer", "level", "move", "self-grade"]

@@ -134,6 +134,32 @@ def test_left_and_right_teeth_are_mirror_images():
     assert np.abs(left.shade - right.shade[:, ::-1]).mean() < 0.02  # noise apart
 
 
+class TestAPreview:
+    """A quarter of the rays: the same film as far as its noise lets anyone see."""
+
+    def test_differs_from_the_film_by_less_than_a_fiftieth_of_its_noise(self):
+        whole, other, preview = (
+            take(lower_molar(), seed=seed, preview=preview) for seed, preview in ((4, False), (5, False), (4, True))
+        )
+        # the middle of what two exposures differ by, as a standard deviation of one (0.6745 holds half of a normal law)
+        noise = np.median(np.abs(whole.shade - other.shade)) / 0.6745 / np.sqrt(2)
+        assert np.median(np.abs(preview.shade - whole.shade)) < 0.02 * noise
+        assert not np.array_equal(preview.pixels, whole.pixels)
+
+    def test_of_odd_sides_lies_where_the_film_lies(self):
+        receptor = Receptor(291, 221, SMALL.pitch_mm)
+        whole, preview = (take(lower_molar(), receptor=receptor, preview=preview).shade for preview in (False, True))
+        assert preview.shape == (221, 291)
+        off = np.abs(preview - whole).mean()
+        moved = [np.abs(np.roll(preview, by, axis) - whole).mean() for axis in (0, 1) for by in (-1, 1)]
+        assert off < 0.7 * min(moved)
+
+    def test_of_a_small_film_is_the_film(self):
+        small = Receptor.of_pixels(120, 90)
+        films = [take(lower_molar(), receptor=small, preview=preview) for preview in (False, True)]
+        assert np.array_equal(*(film.pixels for film in films))
+
+
 class TestTheFile:
     def text_of(self, shown):
         return Image.open(io.BytesIO(shown.png())).text

@@ -5,7 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from casebank.radiograph import Material, Rod, rod_in_canal
+from casebank.radiograph import Material, Receptor, Rod, View, aim_at, rod_in_canal
+from casebank.radiograph.pieces import pieces_of
+from casebank.radiograph.projection import path_lengths
+from casebank.radiograph.shapes import chain
+from casebank.radiograph.trabeculae import even
 from tests.teeth import lower_molar
 
 
@@ -89,3 +93,65 @@ def test_a_shaft_of_negative_length_is_refused():
 def test_a_rod_without_shape_is_refused(line, radius):
     with pytest.raises(ValueError, match="rod needs"):
         Rod(line, radius, Material.STEEL)
+
+
+@pytest.mark.parametrize("name", ["MB", "ML", "D"])
+def test_beyond_the_foramen_a_rod_goes_straight_on_as_the_canal_ends(name):
+    anatomy = lower_molar()
+    canal = anatomy.tooth.canal(name)
+    end = anatomy.placement.to_jaw(canal.course.directions(np.array([canal.length_mm])))[0]
+    foramen = anatomy.placement.to_jaw(anatomy.tooth.centre_line(canal)[-1:])[0]
+    tip = rod_in_canal(anatomy, name, size_15, -3.0).centre_line[0]
+    assert tip == pytest.approx(foramen + 3.0 * end, abs=1e-6)  # an arc of 10 mm radius would be 0.45 mm aside by then
+
+
+def test_a_pointed_tip_is_drawn_in_steps_fine_enough_to_show_its_shape():
+    def needle(from_tip):
+        return 0.02 + 0.4 * np.minimum(from_tip, 1.0)
+
+    rod = rod_in_canal(lower_molar(), "D", needle, 0.5, point_mm=1.0)
+    from_tip = np.r_[0, np.cumsum(np.linalg.norm(np.diff(rod.centre_line, axis=0), axis=1))]
+    assert (np.diff(from_tip[from_tip <= 1.0]) < 0.1).all()
+    assert 2 * rod.radius_mm == pytest.approx(needle(from_tip))
+
+
+def test_a_rod_wider_one_way_takes_as_much_more_of_the_beam():
+    # three times as wide along the beam as across it: three times the metal on the ray through its middle
+    line = np.array([[0.0, 0.0, -3.0], [0.0, 0.0, 3.0]])
+    projection = aim_at(np.zeros(3), 36, View(), Receptor(65, 65, 0.05))
+    thick = [
+        path_lengths(
+            chain(rod.material, 1, rod.centre_line, rod.radius_mm, flattening=rod.flattening), projection, even()
+        )[32, 32, Material.STEEL]
+        for rod in (Rod(line, np.full(2, 0.5), Material.STEEL, flattening) for flattening in (1.0, 3.0))
+    ]
+    assert thick == pytest.approx([1.0, 3.0], abs=1e-4)
+
+
+def test_an_oval_rod_turns_with_the_tooth_it_lies_in():
+    # turned by a right angle about the tooth's axis its wide way lies across the beam: as thin as a round one
+    line = np.array([[0.0, 0.0, -3.0], [0.0, 0.0, 3.0]])
+    turned = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])
+    anatomy = lower_molar()
+    projection = aim_at(np.zeros(3), 37, View(), Receptor(65, 65, 0.05))
+    thick = [
+        path_lengths(pieces_of(anatomy, (Rod(line, np.full(2, 0.5), Material.STEEL, 3.0, axes),)), projection, even())[
+            32, 32, Material.STEEL
+        ]
+        for axes in (np.eye(3), turned)
+    ]
+    assert thick == pytest.approx([3.0, 1.0], abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("flattening", "axes", "sentence"),
+    [
+        (0.0, np.eye(3), "flattening"),
+        (np.ones(5), np.eye(3), "flattening"),
+        (float("nan"), np.eye(3), "flattening"),
+        (1.0, np.ones((3, 3)), "axes"),
+    ],
+)
+def test_a_rod_with_an_impossible_section_is_refused(flattening, axes, sentence):
+    with pytest.raises(ValueError, match=sentence):
+        Rod(np.array([[0.0, 0, 0], [0, 0, 1]]), np.ones(2), Material.STEEL, flattening, axes)
