@@ -7,6 +7,7 @@ from assess.views import (
     assigned,
     assigning,
     cases,
+    charts,
     closing,
     cohorts,
     competencies,
@@ -43,7 +44,8 @@ urlpatterns = [
                 path("self-grade/", closing.self_grade, name="self-grade"),
                 path("films/<int:number>.png", pictures.film_picture, name="film-picture"),
                 path("films/<int:number>/words/", pictures.film_in_words, name="film-words"),
-                path("chart/<str:canal>.svg", pictures.canal_picture, name="canal-picture"),
+                path("chart/<str:canal>/", charts.canal_chart_page, name="canal-chart"),
+                path("left/<int:number>.png", pictures.left_picture, name="left-picture"),
             ]
         ),
     ),

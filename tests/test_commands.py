@@ -25,7 +25,7 @@ def output_of(*words):
 
 def test_grade_prints_the_whole_grade():
     result = json.loads(output_of("grade", CASE, "--log", SOUND))
-    assert set(result) == {"percent", "stages", "criteria", "unsafe", "versions"}
+    assert set(result) == {"percent", "stages", "criteria", "unsafe", "bench", "chair", "versions"}
     assert result["percent"] >= 85
     assert set(result["criteria"][0]) >= {"id", "stage", "said", "reference", "credit", "weight", "why"}
 

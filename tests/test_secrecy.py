@@ -337,6 +337,8 @@ def test_results_are_refused_by_address_in_every_state_but_the_settled(seen, ear
     unsettled = {"before the first act", *(f"in {stage}" for stage in GRADED_STAGES), "before the estimate"}
     charts = [one for one in early if one.asked.startswith(f"GET {own}/chart/")]
     assert {(one.when, one.status) for one in charts} == {(when, 409) for when in unsettled}
+    left = [one for one in early if one.asked.startswith(f"GET {own}/left/")]
+    assert {(one.when, one.status) for one in left} == {(when, 409) for when in unsettled}
     compare = {(one.when, one.status) for one in early if one.asked == f"GET {own}/compare/"}
     assert compare == {(when, 200 if when == "before the estimate" else 409) for when in unsettled}
     estimates = {

@@ -26,6 +26,7 @@ LOOK = (
     ("answer", {"task": "apical-diagnosis", "values": "acute apical abscess", "confidence": "unsure"}),
     ("answer", {"task": "proof", "values": ["c", "e"], "confidence": "sure"}),
     ("answer", {"task": "further-view", "values": "same-again", "confidence": "unsure"}),
+    ("answer", {"task": "canal-count", "cannot_tell": "yes", "confidence": "sure"}),
     ("answer", {"task": "canal-count", "value": "2", "confidence": "unsure"}),
     (
         "answer",
@@ -72,10 +73,14 @@ SHAPE = (
         },
     ),
     ("move", {"kind": "gauge", "canal": "MB", "size": "60", "to_mm": "11.7"}),
+    ("move", {"kind": "read_electronically", "canal": "MB", "size": "10"}),
+    ("move", {"kind": "film_length", "canal": "MB", "size": "10", "to_mm": "13.7"}),
     ("answer", {"task": "working-length.MB", "value": "15.7"}),
 )
 FILL = (
     ("move", {"kind": "fit_cone", "canal": "MB", "size": "60", "taper": "0.02", "to_mm": "11.9", "stage": "fill"}),
+    ("move", {"kind": "dry", "canal": "MB", "stage": "fill"}),
+    ("move", {"kind": "seal_canal", "canal": "MB", "to_mm": "11.9", "stage": "fill"}),
     ("answer", {"task": "final-rinse", "values": "hypochlorite-chlorhexidine"}),
     ("answer", {"task": "seal", "values": "crown-later"}),
     ("answer", {"task": "aftercare", "values": "on-pain"}),
@@ -133,7 +138,7 @@ class Walk:
         self.when = "settled"
         self.get(self.address("compare"))
         for canal in self.attempt.edition.document.anatomy.tooth.canals:
-            self.get(self.address("canal-picture", canal.name))
+            self.get(self.address("canal-chart", canal.name))
 
     def look_round(self):
         """Every page that links lead to, every address typed by hand, and whatever is refused."""

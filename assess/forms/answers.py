@@ -1,7 +1,7 @@
 """Answers to the tasks of a case, one form a kind."""
 
 import math
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 from django.http import QueryDict
@@ -14,6 +14,7 @@ from assess.log import State
 from assess.presenting.asking import NO_CANAL, canal_menu, film_numbers, needs_canal, needs_film
 from assess.presenting.films import RECEPTOR
 from casebank.casefile import Document
+from casebank.casefile.visible_keys import READ_ON_FILMS
 from casebank.rubric import ChoiceRule, LevelRule, MarkRule, MeasureRule, Task
 
 CONFIDENCES = ("unsure", "fairly sure", "sure")
@@ -61,15 +62,44 @@ class ChoiceForm(AnswerForm):
         return {"values": self.cleaned_data["values"]}
 
 
-class MeasureForm(AnswerForm):
+class FilmAnswerForm(AnswerForm):
+    """What is read on films, or that they cannot tell: then nothing else is said, and what only names is left out."""
+
+    film = forms.Field(required=False)
+    cannot_tell = forms.BooleanField(required=False)
+    reads: ClassVar[tuple[str, ...]] = ()
+    """Fields that hold a reading; none of them may stand beside "cannot tell"."""
+
+    def __init__(self, data: QueryDict | dict[str, Any], *, task: Task, document: Document, state: State) -> None:
+        super().__init__(data, task=task, document=document, state=state)
+        self.says_cannot_tell = task.id in READ_ON_FILMS and bool(data.get("cannot_tell"))
+        if self.says_cannot_tell:
+            for field in self.fields.values():
+                field.required = False
+
+    def clean(self) -> dict[str, Any]:
+        if self.says_cannot_tell and any(self.data.get(name, "").strip() for name in self.reads):
+            raise forms.ValidationError(
+                _("Give a reading, or say that these films cannot tell: take out the one you do not mean.")
+            )
+        return self.cleaned_data
+
+    def answer(self) -> dict[str, Any]:
+        return {"cannot_tell": True} if self.says_cannot_tell else self.reading()
+
+    def reading(self) -> dict[str, Any]:
+        raise NotImplementedError
+
+
+class MeasureForm(FilmAnswerForm):
     event = "measured"
     value = number()
     of = forms.Field(required=False)
-    film = forms.Field(required=False)
     points_px = forms.CharField(required=False, max_length=400)
+    reads = ("value",)
 
     def clean_value(self) -> float:
-        value = float(self.cleaned_data["value"])
+        value = float(self.cleaned_data["value"] or 0)  # left out only where the films cannot tell
         if not math.isfinite(value):
             raise forms.ValidationError(NUMBER)
         return value
@@ -82,7 +112,7 @@ class MeasureForm(AnswerForm):
         except ValueError:
             return []
 
-    def answer(self) -> dict[str, Any]:
+    def reading(self) -> dict[str, Any]:
         said: dict[str, Any] = {"value": self.cleaned_data["value"], "points_px": self.cleaned_data["points_px"]}
         if self.task.of:
             said["of"] = self.task.of
@@ -93,13 +123,16 @@ class MeasureForm(AnswerForm):
         return said
 
 
-class MarkForm(AnswerForm):
+class MarkForm(FilmAnswerForm):
     """Marks as millimetres from the film's upper left corner: x1, y1, x2, y2 …"""
 
     event = "marked"
-    film = forms.Field(required=False)
+    reads = tuple(f"{axis}{place}" for place in range(1, MOST_POINTS + 1) for axis in "xy")
 
     def clean(self) -> dict[str, Any]:
+        super().clean()
+        if self.says_cannot_tell:
+            return self.cleaned_data
         width_mm, height_mm = RECEPTOR.width_px * RECEPTOR.pitch_mm, RECEPTOR.height_px * RECEPTOR.pitch_mm
         points = []
         for place in range(1, MOST_POINTS + 1):
@@ -120,7 +153,7 @@ class MarkForm(AnswerForm):
             raise forms.ValidationError(_("Set a mark, or give its place as two numbers."))
         return {**self.cleaned_data, "points": points}
 
-    def answer(self) -> dict[str, Any]:
+    def reading(self) -> dict[str, Any]:
         return {
             "film": int(self.cleaned_data["film"]),
             "size_px": [RECEPTOR.width_px, RECEPTOR.height_px],

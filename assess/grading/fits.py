@@ -7,10 +7,11 @@ canals decide only in stages in which the student knows them.
 from dataclasses import replace
 from functools import lru_cache
 
-from assess.grading.said import ANSWERED_BY, AnswerRefused, film_of, said_to
+from assess.grading.said import ANSWERED_BY, AnswerRefused, CannotTell, film_of, said_to
 from assess.log import Answer, AnyEvent, Asked, Chose, FilmTaken, Levelled, Marked, Measured, Moved, Stage, State
 from casebank.anatomy import usual_canals
 from casebank.casefile import Document
+from casebank.casefile.visible_keys import READ_ON_FILMS
 from casebank.difficulty import bundled as bundled_criteria
 from casebank.radiograph import View
 from casebank.rubric import ChoiceRule, Rubric, Task, check
@@ -60,11 +61,15 @@ def _require_answer(document: Document, state: State, answer: Answer) -> None:
     _require_film_taken(document, state, film_of(answer))
     for pin in _pins(task, answer):
         _require_pin(document, state, pin)
-    if isinstance(answer, Measured):
-        _require_reading(document, task, answer)
-    if isinstance(answer, Marked) and any(x > answer.size_px[0] or y > answer.size_px[1] for x, y in answer.points_px):
+    if isinstance(answer, Measured) and answer.value is not None:
+        _require_reading(document, task, answer.value, answer)
+    if isinstance(answer, Marked) and _is_outside(answer):
         raise AnswerRefused("A mark lies outside the picture: set it on the film.")
     said = said_to(task, replace(state, answers={task.id: answer}), {})
+    if isinstance(said, CannotTell):
+        if task.id not in READ_ON_FILMS:
+            raise AnswerRefused(f"{task.criterion.label} is not read on a film: give your answer.")
+        return
     try:
         check(task.criterion, said) if said is not None else None
     except ValueError as trouble:
@@ -130,9 +135,14 @@ def _require_pin(document: Document, state: State, pin: str) -> None:
         raise AnswerRefused(f"You have no finding {pin}: cite findings that you have seen and films that you have.")
 
 
-def _require_reading(document: Document, task: Task, reading: Measured) -> None:
-    if abs(reading.value) > GREATEST_NUMBER:
-        raise AnswerRefused(f"{task.criterion.label}: {reading.value:g} is no reading: give a number that can be.")
+def _is_outside(mark: Marked) -> bool:
+    across, down = mark.size_px or (0, 0)
+    return any(x > across or y > down for x, y in mark.points_px)
+
+
+def _require_reading(document: Document, task: Task, value: float, reading: Measured) -> None:
+    if abs(value) > GREATEST_NUMBER:
+        raise AnswerRefused(f"{task.criterion.label}: {value:g} is no reading: give a number that can be.")
     if reading.of is None:
         return
     own = frozenset(canal.name for canal in document.anatomy.tooth.canals)

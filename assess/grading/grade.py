@@ -3,16 +3,21 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from assess.grading.benchwork import Observed, observed_in, unsafe_at
-from assess.grading.said import AnswerRefused, film_of, said_to
+from assess.grading.benchwork import Observed, observed_in, time_in_chair
+from assess.grading.on_films import FORM_LEVELS, cannot_tell, level_on_films, read_on_films, view_of, views_had
+from assess.grading.said import AnswerRefused, CannotTell, film_of, said_to
+from assess.grading.unsafe import UnsafeStep, unsafe_of
 from assess.grading.words import in_words
-from assess.log import AnyEvent, Chose, FilmTaken, Stage, State, fold
-from casebank.casefile import Document, Reference, ReferenceAnswer, derive
-from casebank.instruments import Bench, replay
-from casebank.radiograph import View
-from casebank.rubric import Task, compare
+from assess.log import AnyEvent, Stage, State, fold
+from casebank.casefile import Document, Reference, derive
+from casebank.casefile.bench_setting import bench_setting
+from casebank.casefile.visible_keys import READ_ON_FILMS
+from casebank.instruments import Bench, Observation, replay
+from casebank.instruments.chair_time import ChairTime
+from casebank.rubric import Reference as Expected
+from casebank.rubric import Said, Task, Verdict, compare
 
-GRADER_VERSION = 2
+GRADER_VERSION = 4
 GRADED_STAGES = tuple(stage.value for stage in Stage if stage is not Stage.COMPARE)
 
 
@@ -37,25 +42,19 @@ class CriterionGrade:
 
 
 @dataclass(frozen=True)
-class UnsafeStep:
-    """An act that would endanger a patient; it stands apart from the score."""
-
-    rule: str
-    stage: str
-    where: str
-    why: str
-    basis: str
-
-
-@dataclass(frozen=True)
 class Grade:
-    """The result of one attempt. Percents run from 0 to 100, raw: not corrected for guessing."""
+    """The result of one attempt. Percents run from 0 to 100, raw: not corrected for guessing.
+
+    `observed` holds what the bench showed, by task, and `chair` the time it took, weighed by the rubric or not.
+    """
 
     percent: float
     stages: Mapping[str, float]
     criteria: tuple[CriterionGrade, ...]
     unsafe: tuple[UnsafeStep, ...]
     versions: Mapping[str, str | int]
+    observed: Mapping[str, Observation]
+    chair: ChairTime
 
 
 def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
@@ -76,19 +75,16 @@ def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
         If an answer cannot be compared with its task.
     """
     state = fold(events, case=document.slug)
-    reference = derive(document, further=[_view(film) for film in state.films])
+    reference = derive(document, further=[view_of(film) for film in state.films])
     _require_known(state, reference, document)
     bench = _replayed(document, state)
-    observed = observed_in(bench)
-    criteria = tuple(_judged(task, reference.answers[task.id], state, observed) for task in reference.tasks)
+    observed = observed_in(bench, document, state)
+    criteria = tuple(_judged(task, document, reference, state, observed) for task in reference.tasks)
     return Grade(
         percent=_percent(criteria),
         stages={stage: _percent([one for one in criteria if one.stage == stage]) for stage in GRADED_STAGES},
         criteria=criteria,
-        unsafe=(
-            *_unsafe_choices(reference, state),
-            *(UnsafeStep(rule, "shape", *rest) for rule, *rest in unsafe_at(bench)),
-        ),
+        unsafe=unsafe_of(document, reference, state, bench),
         versions={
             "case": document.slug,
             "schema": document.schema_version,
@@ -96,31 +92,50 @@ def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
             "criteria": f"{reference.criteria.name}",
             "grader": GRADER_VERSION,
         },
+        observed=observed,
+        chair=time_in_chair(bench, document, state),
     )
 
 
-def _judged(task: Task, answer: ReferenceAnswer, state: State, observed: Observed) -> CriterionGrade:
-    said = said_to(task, state, observed)
+def _judged(task: Task, document: Document, reference: Reference, state: State, observed: Observed) -> CriterionGrade:
+    said, answer = said_to(task, state, observed), reference.answers[task.id]
     expected = answer.by_film.get(film_of(state.answers.get(task.id)) or 0, answer.value)
-    credit, why, leaning = 0.0, "You gave no answer.", None
+    verdict, could_tell = Verdict(0.0, "You gave no answer."), True
     if said is not None:
         try:
-            verdict = compare(task.criterion, said, expected)
+            verdict, could_tell = _verdict(task, said, expected, document, reference, state)
         except ValueError as trouble:
             raise AnswerRefused(f"{task.id}: {trouble}") from trouble
-        credit, why, leaning = verdict.credit, verdict.why, verdict.leaning
+    meant = in_words(task, expected)
     return CriterionGrade(
         id=task.id,
         stage=task.criterion.stage,
         said=in_words(task, said),
-        reference=in_words(task, expected),
-        credit=credit,
+        reference=meant if could_tell else f"{in_words(task, CannotTell())}; in the tooth: {meant}",
+        credit=verdict.credit,
         weight=task.weight,
-        why=why,
+        why=verdict.why,
         working=answer.working,
-        leaning=leaning,
+        leaning=verdict.leaning,
         answered=said is not None,
     )
+
+
+def _verdict(
+    task: Task, said: Said | CannotTell, expected: Expected, document: Document, reference: Reference, state: State
+) -> tuple[Verdict, bool]:
+    """The verdict on an answer, and whether the films could tell what it was asked."""
+    if isinstance(said, CannotTell):
+        if task.id not in READ_ON_FILMS:
+            raise ValueError("this is not read on a film: correct the event")
+        return cannot_tell(task, document, views_had(document, state, Stage(task.criterion.stage)))
+    plain = compare(task.criterion, said, expected)
+    if plain.credit == 1 or task.id not in (*READ_ON_FILMS, *FORM_LEVELS):
+        return plain, True
+    views = views_had(document, state, Stage(task.criterion.stage))
+    if task.id in READ_ON_FILMS:
+        return read_on_films(task, plain, document, views)
+    return level_on_films(task, said, plain, document, reference, views), True
 
 
 def _percent(criteria: Sequence[CriterionGrade]) -> float:
@@ -130,13 +145,9 @@ def _percent(criteria: Sequence[CriterionGrade]) -> float:
 
 def _replayed(document: Document, state: State) -> Bench:
     try:
-        return replay(document.anatomy.tooth, state.moves)
+        return replay(document.anatomy.tooth, state.moves, bench_setting(document))
     except ValueError as trouble:
         raise AnswerRefused(f"a move at the bench: {trouble}") from trouble
-
-
-def _view(film: FilmTaken) -> View:
-    return View(horizontal_deg=film.horizontal_deg, vertical_deg=film.vertical_deg)
 
 
 def _require_known(state: State, reference: Reference, document: Document) -> None:
@@ -153,19 +164,3 @@ def _require_known(state: State, reference: Reference, document: Document) -> No
     for letter in state.asked:
         if letter not in {finding.letter for finding in document.chart}:
             raise AnswerRefused(f"finding {letter} is not in the chart of this case: remove the event that asks for it")
-
-
-def _unsafe_choices(reference: Reference, state: State) -> list[UnsafeStep]:
-    return [
-        UnsafeStep(
-            task.id,
-            task.criterion.stage,
-            task.criterion.label,
-            reference.answers[task.id].unsafe[option],
-            "the case's author",
-        )
-        for task in reference.tasks
-        if isinstance(said := state.answers.get(task.id), Chose)
-        for option in said.values
-        if option in reference.answers[task.id].unsafe
-    ]

@@ -1,5 +1,7 @@
 """What a student said to each task, taken from the state of the attempt and from the replayed bench."""
 
+from dataclasses import dataclass
+
 from assess.grading.benchwork import Observed
 from assess.log import Answer, Chose, Levelled, Marked, Measured, State
 from casebank.radiograph import Receptor
@@ -17,7 +19,12 @@ class AnswerRefused(ValueError):
     """An answer that cannot be compared; the message names the task and says what to do."""
 
 
-def said_to(task: Task, state: State, observed: Observed) -> Said | None:
+@dataclass(frozen=True)
+class CannotTell:
+    """That the films do not show what a task asks: an answer to the tasks that are read on films."""
+
+
+def said_to(task: Task, state: State, observed: Observed) -> Said | CannotTell | None:
     """The student's answer to a task in the rubric's terms; none if there is no answer.
 
     AnswerRefused if the answer is of another kind than the task, or was given in another stage.
@@ -46,15 +53,17 @@ def film_of(answer: Answer | None) -> int | None:
     return answer.film if isinstance(answer, Measured | Marked) else None
 
 
-def _in_rubric_terms(answer: Answer) -> Said:
+def _in_rubric_terms(answer: Answer) -> Said | CannotTell:
     match answer:
         case Chose():
             return answer.values
         case Measured():
-            return MeasureSaid(answer.value, answer.of)
+            return CannotTell() if answer.value is None else MeasureSaid(answer.value, answer.of)
         case Levelled():
             return LevelSaid(answer.level, frozenset(answer.evidence))
         case Marked():
+            if answer.size_px is None:
+                return CannotTell()
             across, down = answer.size_px
             pitch = Receptor.of_pixels(across, down).pitch_mm
             return MarkSaid(tuple(((x - across / 2) * pitch, (y - down / 2) * pitch) for x, y in answer.points_px))

@@ -1,5 +1,6 @@
 """Answers and references as a reader says them, with unit and place."""
 
+from assess.grading.said import CannotTell
 from casebank.rubric import (
     BenchReference,
     BenchSaid,
@@ -25,6 +26,8 @@ def in_words(task: Task, said: object) -> str:  # noqa: PLR0911 one return a kin
     match said:
         case None:
             return "no answer"
+        case CannotTell():
+            return "cannot be told from these films"
         case tuple() if isinstance(rule, ChoiceRule):
             return "; ".join(rule.wording(option) for option in said)
         case ChoiceReference() if isinstance(rule, ChoiceRule):

@@ -1,9 +1,9 @@
 """What can happen in an attempt. Each event is one fact, numbered in order, never changed."""
 
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from casebank.instruments import Move
 
@@ -14,6 +14,7 @@ Evidence = Annotated[str, Field(pattern=r"^([a-z]|film [1-9][0-9]?)$")]
 Angle = Annotated[float, Field(ge=-45, le=45, allow_inf_nan=False)]
 Finite = Annotated[float, Field(allow_inf_nan=False)]
 Pixel = Annotated[float, Field(ge=0, le=4096)]
+Side = Annotated[int, Field(ge=64, le=4096)]
 Confidence = Literal["unsure", "fairly sure", "sure"]
 
 
@@ -69,28 +70,54 @@ class Chose(Event):
 
 
 class Measured(Event):
-    """A number was given for a task; `of` names the canal, `film` the film it was read on, `points_px` where."""
+    """A number was given for a task; `of` names the canal, `film` the film it was read on, `points_px` where.
+
+    Or it was said that the films cannot tell: then there is nothing else.
+    """
 
     event: Literal["measured"] = "measured"
     stage: Stage
     task: Name
-    value: Finite
+    value: Finite | None = None
     of: Name | None = None
     film: Annotated[int, Field(ge=1)] | None = None
     points_px: tuple[tuple[Pixel, Pixel], ...] = ()
+    cannot_tell: bool = False
     confidence: Confidence | None = None
+
+    @model_validator(mode="after")
+    def _says_one_thing(self) -> Self:
+        if self.cannot_tell and (self.value is not None or self.of or self.film or self.points_px):
+            raise ValueError("a reading stands beside cannot_tell: give the one or the other")
+        if not self.cannot_tell and self.value is None:
+            raise ValueError("value is missing: add it, or set cannot_tell")
+        return self
 
 
 class Marked(Event):
-    """Points were marked on a film, in the pixels of an image of the given size, from its top left."""
+    """Points were marked on a film, in the pixels of an image of the given size, from its top left.
+
+    Or it was said that the films cannot tell: then there is no film, no size and no point.
+    """
 
     event: Literal["marked"] = "marked"
     stage: Stage
     task: Name
-    film: Annotated[int, Field(ge=1)]
-    size_px: tuple[Annotated[int, Field(ge=64, le=4096)], Annotated[int, Field(ge=64, le=4096)]]
-    points_px: Annotated[tuple[tuple[Pixel, Pixel], ...], Field(min_length=1, max_length=20)]
+    film: Annotated[int, Field(ge=1)] | None = None
+    size_px: tuple[Side, Side] | None = None
+    points_px: Annotated[tuple[tuple[Pixel, Pixel], ...], Field(max_length=20)] = ()
+    cannot_tell: bool = False
     confidence: Confidence | None = None
+
+    @model_validator(mode="after")
+    def _says_one_thing(self) -> Self:
+        given = {"film": self.film, "size_px": self.size_px, "points_px": self.points_px}
+        if self.cannot_tell and any(given.values()):
+            raise ValueError("a mark stands beside cannot_tell: give the one or the other")
+        if not self.cannot_tell and not all(given.values()):
+            missing = next(name for name, value in given.items() if not value)
+            raise ValueError(f"{missing} is missing: add it, or set cannot_tell")
+        return self
 
 
 class Levelled(Event):

@@ -16,11 +16,36 @@ from assess.log.events import (
     SelfGraded,
     Stage,
 )
-from casebank.instruments import FitCone, Irrigate, Move, Recapitulate
+from casebank.instruments import (
+    CoronalSeal,
+    Dry,
+    FillCanal,
+    FitCone,
+    Irrigate,
+    Medicate,
+    Move,
+    NextVisit,
+    Patency,
+    Provisional,
+    Recapitulate,
+    Seal,
+    TrialFit,
+)
 
 Answer = Chose | Measured | Marked | Levelled
 STAGES = tuple(Stage)
-AFTER_SHAPING = (FitCone, Irrigate, Recapitulate)  # what is still done at the bench once the canals are shaped
+FILLING = (Seal, FillCanal, CoronalSeal)  # what closes canals and tooth for good: only once they are shaped
+AFTER_SHAPING = (  # what is still done at the bench once the canals are shaped
+    FitCone,
+    TrialFit,
+    Irrigate,
+    Recapitulate,
+    Patency,
+    Dry,
+    Medicate,
+    Provisional,
+    NextVisit,
+)
 
 
 class OutOfTurn(ValueError):
@@ -105,6 +130,8 @@ def _stages_of(event: AnyEvent) -> tuple[Stage, ...]:
             return (Stage.LOOK,)
         case Levelled():
             return (Stage.WEIGH,)
+        case Moved() if isinstance(event.move, FILLING):
+            return (Stage.FILL,)
         case Moved():
             return (Stage.SHAPE, Stage.FILL) if isinstance(event.move, AFTER_SHAPING) else (Stage.SHAPE,)
         case SelfGraded():

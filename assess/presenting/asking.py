@@ -15,6 +15,7 @@ from assess.presenting.films import RECEPTOR
 from assess.presenting.naming import canal_words
 from casebank.anatomy import usual_canals
 from casebank.casefile import Document
+from casebank.casefile.visible_keys import READ_ON_FILMS
 from casebank.rubric import ChoiceRule, Criterion, LevelRule, MarkRule, MeasureReference, MeasureRule, Task
 
 UNITS = {"deg": "°", "mm": "mm", "count": ""}
@@ -47,6 +48,8 @@ class Question:
         What may be named beside a number or a mark; empty where nothing has to be named.
     points : tuple of (across, down)
         Marks in millimetres from the film's upper left corner, as text; as many as may be set.
+    may_not_tell, cannot_tell : bool
+        Whether the films may leave it open, and whether the student said that they do.
     said : str
         The answer in words, for reading only.
     trouble : str
@@ -69,6 +72,8 @@ class Question:
     films: tuple[Option, ...] = ()
     points: tuple[tuple[str, str], ...] = ()
     points_px: str = ""
+    may_not_tell: bool = False
+    cannot_tell: bool = False
     confidence: str = ""
     said: str = ""
     answered: bool = False
@@ -95,6 +100,8 @@ def question_of(task: Task, document: Document, state: State, citable: Sequence[
         ask=criterion.ask,
         of=task.of or "",
         confidence=(answer.confidence or "") if answer else "",
+        may_not_tell=task.id in READ_ON_FILMS,
+        cannot_tell=isinstance(answer, Measured | Marked) and answer.cannot_tell,
         said=_said(task, document, state, citable),
         answered=answer is not None,
     )
@@ -186,7 +193,7 @@ def _marked(bare: Question, rule: MarkRule, answer: Answer | None, document: Doc
 
 
 def _canals(document: Document, said: Measured | None) -> tuple[Option, ...]:
-    chosen = (said.of or NO_CANAL) if said else ""
+    chosen = (said.of or NO_CANAL) if said and not said.cannot_tell else ""
     named = (Option(name, canal_words(name), name == chosen) for name in usual_canals(document.anatomy.tooth.number))
     return (*named, Option(NO_CANAL, _("a canal I cannot name"), chosen == NO_CANAL))
 
@@ -210,13 +217,15 @@ def _said(task: Task, document: Document, state: State, citable: Sequence[Pin]) 
     ):
         words: Mapping[str, str] = {pin.value: " ".join(filter(None, (pin.label, pin.words))) for pin in citable}
         return "; ".join(words.get(value, value) for value in answer.values)
+    if isinstance(answer, Measured | Marked) and answer.cannot_tell:
+        return _("I cannot tell from these films")
     if isinstance(answer, Marked):
         said = "; ".join(
             _("%(across).1f mm across, %(down).1f mm down")
             % {"across": x * RECEPTOR.pitch_mm, "down": y * RECEPTOR.pitch_mm}
             for x, y in answer.points_px
         )
-        return _("Film %(number)d: %(places)s") % {"number": answer.film, "places": said}
+        return _("Film %(number)s: %(places)s") % {"number": answer.film, "places": said}
     said = in_words(task, said_to(task, state, {}))
     if isinstance(answer, Measured) and answer.film:
         return _("%(said)s, on film %(number)d") % {"said": said, "number": answer.film}

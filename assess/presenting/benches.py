@@ -3,6 +3,7 @@
 from assess.log import State
 from assess.presenting.kept import Kept
 from casebank.casefile import Document
+from casebank.casefile.bench_setting import bench_setting
 from casebank.instruments import Bench, Move, replay
 
 Moves = tuple[tuple[str, Move], ...]
@@ -16,5 +17,5 @@ def bench_of(sha256: str, document: Document, state: State) -> Bench:
     if bench is not None:
         return bench
     before = KEPT.get((sha256, moves[:-1])) if moves else None
-    bench = before.make(*moves[-1])[0] if before else replay(document.anatomy.tooth, moves)
+    bench = before.make(*moves[-1])[0] if before else replay(document.anatomy.tooth, moves, bench_setting(document))
     return KEPT.put((sha256, moves), bench)

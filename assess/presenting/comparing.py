@@ -166,7 +166,9 @@ def _figure(points: float) -> str:
 def _ruler(task: Task, state: State, reference: Reference) -> Ruler | None:
     """The two readings on one rule, where both are numbers of the same thing."""
     answer, rule = state.answers.get(task.id), task.criterion.rule
-    if not isinstance(answer, Measured) or not isinstance(rule, MeasureRule) or rule.unit == "count":
+    if not isinstance(rule, MeasureRule) or rule.unit == "count":
+        return None
+    if not isinstance(answer, Measured) or answer.value is None:
         return None
     keyed = reference.answers[task.id]
     meant = keyed.by_film.get(answer.film or 0, keyed.value)

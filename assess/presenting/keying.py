@@ -11,6 +11,7 @@ from assess.log import Stage
 from assess.presenting.naming import task_words, view_words
 from assess.presenting.standing import STAGE_NAMES
 from casebank.casefile import Document, Reference, ReferenceAnswer, derive
+from casebank.casefile.obtainable import is_never_shown
 from casebank.casefile.readings import film_views
 from casebank.rubric import ChoiceReference, ChoiceRule, LevelReference, Task
 
@@ -25,7 +26,10 @@ class Told:
 
 @dataclass(frozen=True)
 class KeyedTask:
-    """One task with everything that decides its grade. `weight` is in hundredths of the whole."""
+    """One task with everything that decides its grade. `weight` is in hundredths of the whole.
+
+    `counts_as_open` says that no film to be had shows the key, so that "cannot tell" agrees with it.
+    """
 
     anchor: str
     label: str
@@ -41,6 +45,7 @@ class KeyedTask:
     working: tuple[str, ...]
     because: str
     source: str
+    counts_as_open: bool = False
 
 
 @dataclass(frozen=True)
@@ -135,6 +140,7 @@ def _task(task: Task, document: Document, answer: ReferenceAnswer) -> KeyedTask:
         working=answer.working,
         because=criterion.reasons.because,
         source=criterion.reasons.source,
+        counts_as_open=task.id == "canal-count" and is_never_shown(document, task.id),
     )
 
 

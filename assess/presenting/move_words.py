@@ -3,10 +3,11 @@
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from assess.presenting.closing_words import closing_words
+from assess.presenting.naming import file_name
 from casebank.instruments import (
     CoronalFlare,
     EngineFile,
-    FitCone,
     Gauge,
     HandFile,
     Irrigate,
@@ -14,6 +15,7 @@ from casebank.instruments import (
     ReadLength,
     Recapitulate,
 )
+from casebank.instruments.moves import FilmLength, Lubricate, Patency, ReadElectronically
 
 PUSHES = {"light": gettext_lazy("light hand"), "firm": gettext_lazy("firm hand")}
 SIDES = {"away": gettext_lazy("away from the furcation"), "toward": gettext_lazy("towards the furcation")}
@@ -23,6 +25,7 @@ SOLUTIONS = {
     "chlorhexidine": gettext_lazy("chlorhexidine"),
     "water": gettext_lazy("water"),
 }
+LUBRICANTS = {"EDTA gel": gettext_lazy("EDTA gel"), "water-soluble gel": gettext_lazy("water-soluble gel")}
 
 
 def move_words(move: Move) -> str:  # noqa: PLR0911 - one return a move
@@ -41,7 +44,7 @@ def move_words(move: Move) -> str:  # noqa: PLR0911 - one return a move
         case EngineFile():
             brushed = _(", brushed %(side)s") % {"side": SIDES[move.brush]} if move.brush else ""
             return _("engine file %(file)s to %(to)g mm, passes: %(passes)d, %(push)s%(brushed)s") % {
-                "file": _file(move.size, move.taper),
+                "file": file_name(move.size, move.taper),
                 "to": move.to_mm,
                 "passes": move.passes,
                 "push": PUSHES[move.push],
@@ -66,9 +69,14 @@ def move_words(move: Move) -> str:  # noqa: PLR0911 - one return a move
             return _("length read with a %(size)02d") % {"size": move.size}
         case Gauge():
             return _("gauge %(size)02d at %(to)g mm") % {"size": move.size, "to": move.to_mm}
-        case FitCone():
-            return _("cone %(cone)s at %(to)g mm") % {"cone": _file(move.size, move.taper), "to": move.to_mm}
-
-
-def _file(size: int, taper: float) -> str:
-    return f"{size:02d}/.{round(taper * 100):02d}"
+        case Lubricate():
+            return _("%(agent)s laid in") % {"agent": LUBRICANTS[move.agent]}
+        case Patency():
+            words = _("patency with a %(size)02d, %(mm)g mm through the end")
+            return words % {"size": move.size, "mm": move.beyond_mm}
+        case ReadElectronically():
+            return _("electronic reading with a %(size)02d") % {"size": move.size}
+        case FilmLength():
+            return _("film with a %(size)02d at %(to)g mm") % {"size": move.size, "to": move.to_mm}
+        case _:
+            return closing_words(move)

@@ -61,6 +61,15 @@ def canal_words(name: str) -> str:
     return f"{name}, {CANALS[name]}"
 
 
+def file_name(size: int, taper: float) -> str:
+    """Size and taper of an instrument, as ISO 3630-1 writes them.
+
+    >>> file_name(8, 0.02)
+    '08/.02'
+    """
+    return f"{size:02d}/.{round(taper * 100):02d}"
+
+
 def view_words(view: View) -> str:
     """Where the tube stood.
 

@@ -3,7 +3,11 @@
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-BENCH = {
+from casebank.instruments.author_rules import AUTHOR_RULE
+
+BENCH = {  # the words of `unsafe_rules.toml`, where a translation can find them
+    "no-rubber-dam": gettext_lazy("No rubber dam"),
+    "wrong-tooth": gettext_lazy("Tooth not made sure of before it was isolated"),
     "engine-before-path": gettext_lazy("Engine file deeper than a loose size 10 had been"),
     "dry-shaping": gettext_lazy("Canal shaped dry"),
     "forced": gettext_lazy("File forced again at the stop that had held it"),
@@ -15,11 +19,20 @@ BENCH = {
     "solutions-mixed": gettext_lazy("Sodium hypochlorite and chlorhexidine met"),
     "instrument-separated": gettext_lazy("Instrument separated in the canal"),
     "wall-perforated": gettext_lazy("Wall of the root perforated"),
+    "fill-beyond-foramen": gettext_lazy("Filling placed beyond the foramen"),
+    "harm-not-disclosed": gettext_lazy("Separated instrument or perforation not disclosed"),
 }
 
 
 def unsafe_words(rule: str, label: str) -> str:
-    """A rule in words: of the bench, or a choice that the case's author calls unsafe, by what was asked."""
+    """A rule in words: of the bench, of its author's own there, or a choice the author calls unsafe, by what was asked.
+
+    >>> unsafe_words("author-2", "")
+    "Rule 2 of the case's author for this bench"
+    """
     if rule in BENCH:
         return str(BENCH[rule])
+    number = rule.removeprefix(AUTHOR_RULE)
+    if number != rule and number.isdecimal():
+        return _("Rule %(number)s of the case's author for this bench") % {"number": number}
     return _("%(task)s: an option the case's author calls unsafe") % {"task": label or rule}

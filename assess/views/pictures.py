@@ -1,4 +1,4 @@
-"""Pictures of an attempt: its films, and after it is settled the charts of its canals."""
+"""Pictures of an attempt: its films, and after it is settled the films of what was left."""
 
 import hashlib
 
@@ -7,8 +7,8 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 
 from assess.presenting.benches import bench_of
-from assess.presenting.canal_chart import canal_chart, drawing
 from assess.presenting.films import RECEPTOR, views_of
+from assess.presenting.leaving import exposures
 from assess.views.desk import Desk, desk, require_results
 from casebank.anatomy import Anatomy
 from casebank.films import film_png, film_words
@@ -39,13 +39,15 @@ def film_in_words(desk: Desk, number: int) -> HttpResponse:
 
 
 @desk("GET")
-def canal_picture(desk: Desk, canal: str) -> HttpResponse:
-    require_results(desk, _("Charts are drawn once the case is committed and you have graded yourself."))
+def left_picture(desk: Desk, number: int) -> HttpResponse:
+    """A film of the tooth as it was left, by its number there."""
+    require_results(desk, _("These films are taken once the case is committed and you have graded yourself."))
     bench = bench_of(desk.attempt.edition.sha256, desk.document, desk.state)
-    if canal not in bench.canals:
+    exposure = exposures(desk.document, desk.state, bench).get(number)
+    if exposure is None:
         raise Http404
-    picture = drawing(canal_chart(bench, canal), desk.request.GET.get("ground", "light"))
-    return _private(desk.request, picture.encode(), "image/svg+xml")
+    content = film_png(desk.document.anatomy, exposure.view, RECEPTOR, exposure.rods)
+    return _private(desk.request, content, "image/png")
 
 
 def film_answer(request: HttpRequest, anatomy: Anatomy, view: View) -> HttpResponse:

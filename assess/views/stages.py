@@ -12,10 +12,12 @@ from assess.forms import SelfGradeForm
 from assess.log import Stage
 from assess.presenting import chart
 from assess.presenting.asking import Question, questions
+from assess.presenting.bench_results import chair_words, unweighed
 from assess.presenting.benches import bench_of
 from assess.presenting.benchside import benchside
-from assess.presenting.canal_chart import canal_chart
+from assess.presenting.charting import charted
 from assess.presenting.comparing import comparison, reference_of
+from assess.presenting.leaving import left_tooth
 from assess.presenting.weighing import weighing
 from assess.views.desk import Desk, desk, require_begun
 
@@ -143,7 +145,10 @@ def _results(desk: Desk) -> HttpResponse:
     bench = bench_of(sha256, document, state)
     more = {
         "comparison": comparison(document, state, reference, grade.result, films),
-        "charts": [canal_chart(bench, canal) for canal in bench.canals],
+        "chair": chair_words(grade.result),
+        "unweighed": unweighed(grade.result),
+        "left": left_tooth(document, state, bench),
+        "charts": [charted(bench, document, state, canal) for canal in bench.canals],
         "graded_at": grade.graded_at,
         "note": "" if desk.reading else _("Your answers are fixed. You can work the case again from its own page."),
     }

@@ -2,16 +2,22 @@
 
 from casebank.anatomy import Canal
 from casebank.casefile.answers import Answers, Desk, ReferenceAnswer
+from casebank.casefile.document import Preparation
 from casebank.casefile.worked import SHORT_OF_FORAMEN_MM
 from casebank.instruments import apical_gauge
+from casebank.instruments.disinfection import NOTES, cone_play, planned_reach
+from casebank.instruments.teaching import TEACHING
 from casebank.rubric import BenchReference, Criterion
 
 
 def bench(desk: Desk, criterion: Criterion) -> Answers:
-    """One bench criterion, canal by canal."""
+    """One bench criterion, canal by canal, or once where it is asked of the whole case."""
+    if criterion.per == "case":
+        return {criterion.id: ReferenceAnswer(BenchReference(criterion.ask), (criterion.ask,))}
     return {
         f"{criterion.id}.{canal.name}": ReferenceAnswer(
-            BenchReference(_expected(desk, criterion, canal)), (criterion.ask, _numbers(canal))
+            BenchReference(_expected(desk, criterion, canal)),
+            (criterion.ask, _numbers(canal), *_beside(desk, criterion, canal)),
         )
         for canal in desk.document.anatomy.tooth.canals
     }
@@ -30,8 +36,30 @@ def _expected(desk: Desk, criterion: Criterion, canal: Canal) -> str:
         case "cone-fit":
             label = f"{final.size:02d}/.{round(final.taper * 100):02d}"
             return f"a cone that matches the last file and holds at {working}; this author prepares to {label}"
+        case "walls-left":
+            return f"{TEACHING.thin_wall_mm:.1f} mm of dentine or more on both sides, all the way down"
         case _:
-            return criterion.ask
+            return _irrigant(final, working) if criterion.id == "disinfection-reach" else criterion.ask
+
+
+def _irrigant(final: Preparation, working: str) -> str:
+    reach = planned_reach(final.size, final.taper)
+    return (
+        f"from a safe needle, hypochlorite to about {reach.reach_short_mm:.1f} mm short of {working}; "
+        f"{NOTES['final_ml'].value:g} mL of it once the canal is shaped, after EDTA"
+    )
+
+
+def _beside(desk: Desk, criterion: Criterion, canal: Canal) -> tuple[str, ...]:
+    """What follows from the author's size: the needle's place, and what a cone's label leaves open."""
+    final = desk.document.preparation[canal.name]
+    match criterion.id:
+        case "disinfection-reach":
+            return (planned_reach(final.size, final.taper).said,)
+        case "cone-fit":
+            return (cone_play(final.size, final.taper, final.size / 100).said,)
+        case _:
+            return ()
 
 
 def _gauge(desk: Desk, canal: Canal, working: str) -> str:

@@ -13,6 +13,7 @@ from casebank.anatomy import Anatomy
 from casebank.casefile.part import Part
 from casebank.casefile.tests_made import Presence, Sign, ToothTest
 from casebank.instruments import Instrument
+from casebank.instruments.author_rules import BenchRule
 
 SCHEMA_VERSION = 1
 
@@ -115,6 +116,8 @@ class Document(Part):
     """Root whose tip the student marks on the first film."""
     misconceptions: tuple[Annotated[str, Field(pattern=r"^m\d\d$")], ...] = ()
     competencies: Annotated[tuple[Slug, ...], Field(min_length=1)]
+    bench_rules: Annotated[tuple[Annotated[BenchRule, Field(discriminator="when")], ...], Field(max_length=12)] = ()
+    """What the author calls unsafe at this tooth's bench, beside the rules that hold in every case."""
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -134,6 +137,12 @@ class Document(Part):
             raise ValueError(f"preparation must name each canal once: {', '.join(sorted(canals))}")
         if self.marked_root not in {root.name for root in self.anatomy.tooth.roots}:
             raise ValueError(f"marked_root {self.marked_root} is no root of this tooth")
+        for number, rule in enumerate(self.bench_rules):
+            if rule.canal is not None and rule.canal not in canals:
+                raise ValueError(
+                    f"bench_rules[{number}].canal: {rule.canal} is no canal of this tooth: "
+                    f"use one of {', '.join(sorted(canals))}, or leave it out where the rule holds in all"
+                )
         return self
 
     def finding(self, letter: str) -> Finding:

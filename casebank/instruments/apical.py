@@ -31,8 +31,12 @@ class ApicalGauge:
 
 
 def apical_gauge(tooth: Tooth, canal: str) -> ApicalGauge:
-    """The gauge of a canal at its working length; only the tip is looked at, as a flared canal grips no higher up."""
-    shape = shape_of(tooth, canal)
+    """The gauge of a canal of a tooth at its working length."""
+    return gauge_in(shape_of(tooth, canal))
+
+
+def gauge_in(shape: Shape) -> ApicalGauge:
+    """The gauge of an untouched canal; only the tip is looked at, as a flared canal grips no higher up."""
     lumen, end_mm = _flared(shape), shape.working_depth_mm
 
     def tip_mm(size: int) -> float:

@@ -9,9 +9,10 @@ from typing import Literal
 
 import numpy as np
 
+from casebank.instruments import advance
 from casebank.instruments.iso3630 import Instrument
 from casebank.instruments.lumen import Levels, Lumen
-from casebank.instruments.mechanics import side_force_n
+from casebank.instruments.mechanics import Grip, effort
 from casebank.instruments.teaching import TEACHING
 
 Side = Literal["away", "toward"]
@@ -40,11 +41,16 @@ def widen(
     if not (width > lumen.width_mm).any():
         return lumen, np.zeros_like(width)
     if side is None:
-        lean = np.zeros_like(width)
-        force = side_force_n(lumen, instrument, tip_mm, precurve_per_mm)[:count]
-        inner = np.where(from_tip > TEACHING.outer_cut_mm, 1.0, -1.0)
-        lean[:count] = lean_share(force) * inner * shape.toward_furcation[:count]
-        lean = _bridged(lean, shape.step_mm)
+        lean = advance.leans(
+            effort(lumen, instrument, Grip(0.0, precurve_per_mm)),
+            lumen.way,
+            shape.bends,
+            shape.toward_furcation,
+            tip_mm,
+            TEACHING.side_half_n,
+            TEACHING.outer_cut_mm,
+            round(TEACHING.bridge_mm / shape.step_mm) | 1,
+        )
     else:
         lean = np.full_like(width, 1.0 if side == "toward" else -1.0)
     return _opened(lumen, width, lean)
@@ -58,30 +64,12 @@ def brush(lumen: Lumen, depth_mm: float, strokes: float, side: Side) -> tuple[Lu
     return _opened(lumen, lumen.width_mm + taken, np.full_like(taken, 1.0 if side == "toward" else -1.0))
 
 
-def chips_mm3(lumen: Lumen, instrument: Instrument, tips_mm: Levels) -> Levels:
-    """Dentine cut from the orifice down by an instrument bored to m depths, shape (m,), mm³."""
-    from_tip = tips_mm[:, None] - lumen.shape.levels_mm
-    bored = np.where(from_tip > -1e-7, instrument.diameters_mm(from_tip), 0.0)
-    gained = np.maximum(0.0, bored * bored - lumen.width_mm * lumen.width_mm)
-    return np.asarray(np.pi / 4 * (gained * lumen.shape.cells_mm).sum(axis=1))
+def chips_mm3(lumen: Lumen, instrument: Instrument, tip_mm: float) -> float:
+    """Dentine cut from the orifice down by an instrument bored to a depth, mm³."""
+    return float(advance.bored_mm3(effort(lumen, instrument, Grip(0.0)), lumen.way, tip_mm))
 
 
 def _opened(lumen: Lumen, width: Levels, lean: Levels) -> tuple[Lumen, Levels]:
     """The lumen at a new width; `lean` +1 takes all from the furcation wall, -1 all from the outer one."""
-    gain = width - lumen.width_mm
-    chips = np.pi / 4 * (width**2 - lumen.width_mm**2) * lumen.shape.cells_mm
-    opened = replace(
-        lumen,
-        width_mm=width,
-        furcation_mm=lumen.furcation_mm - gain / 2 * (1 + lean),
-        outer_mm=lumen.outer_mm - gain / 2 * (1 - lean),
-    )
-    return opened, chips
-
-
-def _bridged(lean: Levels, step_mm: float) -> Levels:
-    """Running mean: a file bridges the ends of a bend instead of turning at once."""
-    width = round(TEACHING.bridge_mm / step_mm) | 1
-    edges = np.full(width // 2 + 1, lean[0]), lean, np.full(width // 2, lean[-1])
-    sums = np.cumsum(np.concatenate(edges))
-    return np.asarray((sums[width:] - sums[:-width]) / width)
+    width, furcation, outer, chips = advance.opened(lumen.way, lumen.furcation_mm, lumen.outer_mm, width, lean)
+    return replace(lumen, width_mm=width, furcation_mm=furcation, outer_mm=outer), chips

@@ -21,6 +21,10 @@ FURCATION_HOLED = "furcation wall perforated"
 OUTER_HOLED = "outer wall perforated"
 BRUSHED_TOWARD = "brushed towards the furcation"
 IRRIGANT_FORCED = "irrigant forced beyond a bound needle"
+SEALER_BEYOND = "sealer beyond the foramen"
+FILLED_BEYOND = "filled beyond the foramen"
+LEFT_OPEN = "left open between visits"
+LEAKED = "provisional leaked between visits"
 
 PERFORATIONS = (FURCATION_HOLED, OUTER_HOLED)
 OFF_AXIS = (LEDGE, FURCATION_THIN, OUTER_THIN, *PERFORATIONS, SEPARATED)
@@ -82,15 +86,27 @@ def harm_between(before: Lumen, after: Lumen) -> tuple[str, ...]:
         events.append(FORAMEN_TORN)
     elif now > TEACHING.foramen_widened >= was:
         events.append(FORAMEN_WIDENED)
-    watched = slice(0, before.count_to(before.shape.length_mm - TEACHING.wall_watch_ends_mm))
+    seen = watched(before)
     walls = (
         (before.furcation_mm, after.furcation_mm, FURCATION_HOLED, FURCATION_THIN),
         (before.outer_mm, after.outer_mm, OUTER_HOLED, OUTER_THIN),
     )
     for wall_before, wall_after, holed, thin in walls:
-        old, new = float(wall_before[watched].min()), float(wall_after[watched].min())
+        old, new = float(wall_before[seen].min()), float(wall_after[seen].min())
         if new <= 0 < old:
             events.append(holed)
         elif new < TEACHING.thin_wall_mm <= old:
             events.append(thin)
     return tuple(events)
+
+
+def perforation_mm(lumen: Lumen) -> float | None:
+    """Depth of the first hole in a wall; none where the walls are whole."""
+    seen = watched(lumen)
+    holed = np.flatnonzero(np.minimum(lumen.furcation_mm, lumen.outer_mm)[seen] <= 0)
+    return float(lumen.shape.levels_mm[holed[0]]) if holed.size else None
+
+
+def watched(lumen: Lumen) -> slice:
+    """Levels at which walls are watched."""
+    return slice(0, lumen.count_to(lumen.shape.length_mm - TEACHING.wall_watch_ends_mm))

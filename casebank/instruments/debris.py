@@ -68,9 +68,15 @@ def rinse(lumen: Lumen, needle_tip_mm: float, volume_ml: float) -> Lumen:
     """Wash loose chips out: to the needle's tip, a little ahead of it, and as deep as a small file has just stirred."""
     if volume_ml <= 0:
         return lumen
+    reached = reached_share(lumen, needle_tip_mm)
+    return replace(lumen, loose_mm3=lumen.loose_mm3 * (1 - reached * (1 - 0.5**volume_ml)), wet=1.0)
+
+
+def reached_share(lumen: Lumen, needle_tip_mm: float) -> Levels:
+    """Share of what lies at each level, shape (n,), that a rinse without end would take away, 0 to 1."""
     levels = lumen.shape.levels_mm
     reached = np.exp(-np.maximum(0.0, levels - needle_tip_mm) / TEACHING.exchange_mm)
     if lumen.stirred_mm > 0:
         stirred = levels <= lumen.stirred_mm + FREED_AHEAD_MM
         reached = np.where(stirred, np.maximum(reached, TEACHING.stirred_share), reached)
-    return replace(lumen, loose_mm3=lumen.loose_mm3 * (1 - reached * (1 - 0.5**volume_ml)), wet=1.0)
+    return reached

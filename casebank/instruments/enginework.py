@@ -1,11 +1,10 @@
 """Engine-driven instruments: a file taken in and out, and the short coronal flare."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from casebank.instruments import damage
+from casebank.instruments import advance, damage
 from casebank.instruments.cutting import brush, chips_mm3, widen
 from casebank.instruments.debris import settle
 from casebank.instruments.felt import (
@@ -26,19 +25,19 @@ from casebank.instruments.felt import (
 )
 from casebank.instruments.handwork import barred_by, push_n, with_terminus
 from casebank.instruments.iso3630 import Instrument, coronal_flare, engine_file, hand_file
-from casebank.instruments.lumen import Lumen, open_width_mm
+from casebank.instruments.lumen import Levels, Lumen
 from casebank.instruments.mechanics import (
-    EPSILON_MM,
     Cause,
     Grip,
     binding,
     depth_narrower_mm,
-    drive,
+    effort,
     passive_stop_mm,
     pilot_share,
     wetness,
 )
 from casebank.instruments.moves import CoronalFlare, EngineFile
+from casebank.instruments.reasons import reasons
 from casebank.instruments.teaching import TEACHING
 
 ADVANCE_MM = 0.25  # an engine file meets a lumen already bored by itself this much further back
@@ -50,11 +49,13 @@ LEAST_ENTRY_MM = 0.3
 
 @dataclass(frozen=True)
 class Pass:
-    """How far one pass went and what ended it; no cause if it reached its depth."""
+    """How far one pass went and what ended it, no cause if it reached its depth; the lumen it bored, and its chips."""
 
     tip_mm: float
     cause: Cause | None
     why: tuple[Why, ...]
+    bored: Lumen
+    chips_mm3: Levels
 
 
 def shape_with_engine(lumen: Lumen, move: EngineFile) -> Outcome:
@@ -63,14 +64,14 @@ def shape_with_engine(lumen: Lumen, move: EngineFile) -> Outcome:
     goal_mm = lumen.depth_of(move.to_mm)
     if goal_mm <= 0 or move.passes == 0:
         return not_entered(lumen, file, goal_mm)
-    before, ended = lumen, Pass(0.0, None, ())
+    before = lumen
     events: list[str] = []
     why: tuple[Why, ...] = ()
     for number in range(1, move.passes + 1):
         ended = _advance(lumen, file, goal_mm, Grip(force_n))
         at_goal = ended.cause is None
         overcut_mm = min(TEACHING.overcut_most_mm, TEACHING.overcut_mm * number) if at_goal else 0.0
-        lumen, chips = widen(lumen, file, ended.tip_mm)
+        lumen, chips = ended.bored, ended.chips_mm3
         if overcut_mm:
             lumen, more = widen(lumen, file, ended.tip_mm, overcut_mm=overcut_mm)
             chips = chips + more
@@ -99,6 +100,7 @@ def shape_with_engine(lumen: Lumen, move: EngineFile) -> Outcome:
         words = f"runs to length, {at_mm:.1f} mm"
     slides_mm = passive_stop_mm(lumen, file, ended.tip_mm)
     reach = Reach(ended.tip_mm, short_mm, slides_mm, hold)
+    why += reasons(before, lumen, tuple(events))
     return Outcome(lumen, Felt(f"{file.spoken}: {words}", at_mm), reach, why, tuple(events))
 
 
@@ -117,12 +119,13 @@ def flare(lumen: Lumen, move: CoronalFlare) -> Outcome:
     lumen, bored = widen(lumen, file, tip_mm, side=move.brush)
     lumen, brushed = brush(lumen, tip_mm, move.strokes, move.brush)
     lumen = settle(lumen, file, tip_mm, bored + brushed)
-    events = (damage.BRUSHED_TOWARD,) if move.brush == "toward" else ()
+    events: tuple[str, ...] = (damage.BRUSHED_TOWARD,) if move.brush == "toward" else ()
     side = "away from the furcation" if move.brush == "away" else "towards the furcation"
     at_mm = read_off(lumen, tip_mm)
     felt = Felt(f"coronal flare {file.label}: brushes {side}, tip at {at_mm:.1f} mm", at_mm)
     reach = Reach(tip_mm, move.depth_mm - tip_mm, tip_mm, "brushed")
-    return Outcome(lumen, felt, reach, (), (*events, *damage.harm_between(before, lumen)))
+    events += damage.harm_between(before, lumen)
+    return Outcome(lumen, felt, reach, reasons(before, lumen, events), events)
 
 
 def _advance(lumen: Lumen, file: Instrument, goal_mm: float, grip: Grip) -> Pass:
@@ -131,50 +134,28 @@ def _advance(lumen: Lumen, file: Instrument, goal_mm: float, grip: Grip) -> Pass
     limit_mm = min(goal_mm, max(start_mm, lumen.barrier_mm(file)))
     tip_mm = start_mm
     room_mm3 = np.cumsum(lumen.cell_mm3) * TEACHING.room_share * wetness(lumen) - np.cumsum(lumen.loose_mm3)
-    clogged = False
+    clogged, worked = False, (effort(lumen, file, grip), lumen.way, lumen.shape.bends)
     for spacing_mm in (SEARCH_MM, FINE_MM):
         ahead = np.minimum(limit_mm, tip_mm + spacing_mm * np.arange(1, 2 + int((limit_mm - tip_mm) / spacing_mm)))
         if spacing_mm == FINE_MM:
             ahead = ahead[: int(SEARCH_MM / FINE_MM)]
-        held = _bored_excess_mm(lumen, file, ahead, start_mm, grip) > EPSILON_MM
-        last = np.clip(np.floor(ahead / lumen.shape.step_mm + 1e-6), 0, lumen.width_mm.size - 1).astype(int)
-        full = chips_mm3(lumen, file, ahead) > room_mm3[last]
-        stops = np.flatnonzero(held | full)
-        if not stops.size:
-            tip_mm = float(ahead[-1])
-            break
-        first = int(stops[0])
-        clogged = bool(full[first])
+        first, clogged = advance.first_stop(*worked, ahead, start_mm, ADVANCE_MM, room_mm3)
         tip_mm = float(ahead[first - 1]) if first else tip_mm
+        if first == ahead.size:
+            break
+    bored, chips = widen(lumen, file, tip_mm)
     if tip_mm >= goal_mm - FINE_MM:
-        return Pass(tip_mm, None, ())
+        return Pass(tip_mm, None, (), bored, chips)
     barred = barred_by(lumen, file, tip_mm)
     if barred:
-        return Pass(tip_mm, barred, (because_barred(barred, tip_mm),))
+        return Pass(tip_mm, barred, (because_barred(barred, tip_mm),), bored, chips)
     if clogged:
-        cut = float(chips_mm3(lumen, file, np.array([tip_mm]))[0])
+        cut = chips_mm3(lumen, file, tip_mm)
         room = float(np.interp(tip_mm, lumen.shape.levels_mm, room_mm3))
-        return Pass(tip_mm, "chips", (because_of_chips(tip_mm, cut, room),))
-    bored, _ = widen(lumen, file, tip_mm)
-    reason = binding(bored, file, tip_mm + 0.02, grip)
-    return Pass(tip_mm, reason.cause, (because(reason, file),))
-
-
-def _bored_excess_mm(
-    lumen: Lumen, file: Instrument, tips: NDArray[np.float64], start_mm: float, grip: Grip
-) -> NDArray[np.float64]:
-    """Interference, shape (m,), at tips in a lumen the file itself has bored to a little above each of them."""
-    levels = lumen.shape.levels_mm
-    behind = np.maximum(tips - ADVANCE_MM, start_mm)[:, None] - levels
-    bored = np.maximum(lumen.width_mm, np.where(behind > -1e-7, file.diameters_mm(behind), 0.0))
-    wide = open_width_mm(bored, lumen.packed_mm3, lumen.shape.cells_mm) if lumen.packed_mm3.any() else bored
-    share = drive(lumen, file, tips, grip)
-    follow = (1 - pilot_share(file)) * file.tip_mm
-    from_tip = tips[:, None] - levels
-    near = np.where(from_tip < TEACHING.zone_mm, max(follow, TEACHING.bite_mm), TEACHING.bite_mm)
-    body = np.where(from_tip > -1e-7, file.diameters_mm(from_tip) - wide - share[:, None] * near, -np.inf)
-    tip = file.tip_mm - share * follow - np.interp(tips, levels, lumen.open_mm, right=np.inf)
-    return np.asarray(np.maximum(tip, body.max(axis=1)))
+        return Pass(tip_mm, "chips", (because_of_chips(tip_mm, cut, room),), bored, chips)
+    muddy = lumen.packed_mm3 * (bored.width_mm / lumen.width_mm) ** 2  # what is bored in one go keeps its share of mud
+    reason = binding(replace(bored, packed_mm3=muddy), file, tip_mm + 0.02, grip)
+    return Pass(tip_mm, reason.cause, (because(reason, file),), bored, chips)
 
 
 def _wear(

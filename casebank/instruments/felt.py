@@ -11,12 +11,29 @@ from casebank.instruments.iso3630 import Instrument
 from casebank.instruments.lumen import Lumen
 from casebank.instruments.mechanics import Binding, Cause
 
-Hold = Literal["not entered", "loose", "snug", "short", "rinsed", "read", "brushed", "refused"]
+Hold = Literal[
+    "not entered",
+    "loose",
+    "snug",
+    "short",
+    "rinsed",
+    "read",
+    "unsteady",
+    "filmed",
+    "brushed",
+    "dry",
+    "moist",
+    "bloody",
+    "placed",
+    "closed",
+    "refused",
+]
 
 HAND_WORDS: dict[Cause, str] = {
     "tip": "firm stop at the tip",
     "body": "grips higher up, the tip is free",
     "curve": "springs back in the curve",
+    "buckle": "firm stop, the thin file bows",
     "mud": "soft, muddy stop",
     "chips": "soft, muddy stop",
     "ledge": "hard, dead stop on a ledge",
@@ -26,6 +43,7 @@ ENGINE_WORDS: dict[Cause, str] = {
     "tip": "the tip will not follow",
     "body": "grips the walls",
     "curve": "springs in the curve",
+    "buckle": "bows and will not follow",
     "mud": "blocked by mud",
     "chips": "bogs down, flutes full",
     "ledge": "knocks on a ledge",
@@ -137,6 +155,12 @@ def because(held: Binding, instrument: Instrument) -> Why:
             Number("a", held.allowed_mm, "mm"),
         ),
     )
+
+
+def because_it_bows(held: Binding, push_n: float, borne_n: float) -> Why:
+    """A thin file takes no more of a push than the load that buckles it."""
+    numbers = (Number("F", push_n, "N"), Number("F borne", borne_n, "N"))
+    return Why(held.level_mm, "buckle", "bows where F > π² E I / l²", numbers)
 
 
 def because_of_chips(level_mm: float, chips_mm3: float, room_mm3: float) -> Why:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from casebank.instruments.iso3630 import next_larger
 from casebank.instruments.moves import CoronalFlare, Gauge
-from casebank.instruments.record import Record, Step, cuts, entered, shapes
+from casebank.instruments.record import Record, Step, cuts, entered, widens_past_the_path
 from casebank.instruments.teaching import TEACHING
 
 
@@ -25,7 +25,7 @@ def brackets(record: Record) -> tuple[Bracket, ...]:
     tried: dict[int, Step] = {}
     for step in record.steps:
         flared = flared or (isinstance(step.move, CoronalFlare) and entered(step))
-        shaped = shaped or shapes(step)
+        shaped = shaped or widens_past_the_path(step)
         if cuts(step):
             tried = {}
         if not isinstance(step.move, Gauge) or not entered(step):

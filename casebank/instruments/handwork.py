@@ -14,18 +14,20 @@ from casebank.instruments.felt import (
     Why,
     because,
     because_barred,
+    because_it_bows,
     not_entered,
     read_off,
     stopped_words,
 )
 from casebank.instruments.iso3630 import Instrument, hand_file
 from casebank.instruments.lumen import Lumen, Terminus
-from casebank.instruments.mechanics import Cause, Grip, binding, passive_stop_mm, worked_stop_mm
+from casebank.instruments.mechanics import Cause, Grip, binding, borne_n, passive_stop_mm, worked_stop_mm
 from casebank.instruments.moves import HandFile, Recapitulate
+from casebank.instruments.reasons import reasons
 from casebank.instruments.teaching import TEACHING
 
 STUCK_MM = 1e-3
-SCOUT_SIZE = 10
+SCOUT_SIZE, PATH_SIZE = 10, 15  # the largest that only finds the way, and the largest that only widens it
 NEAR_THE_END_MM = 1.0
 FEEL_MM = 4.0  # length behind the tip over which the hand judges loose or snug
 
@@ -84,16 +86,20 @@ def work(lumen: Lumen, move: HandFile) -> Outcome:
     if hold != "short":
         lumen = with_terminus(lumen, file, tip_mm)
     slides_mm = passive_stop_mm(lumen, file, tip_mm, precurve_per_mm=move.precurve_per_mm)
-    return Outcome(lumen, felt, Reach(tip_mm, short_mm, slides_mm, hold), why, events)
+    return Outcome(
+        lumen, felt, Reach(tip_mm, short_mm, slides_mm, hold), (*why, *reasons(before, lumen, events)), events
+    )
 
 
 def with_terminus(lumen: Lumen, instrument: Instrument, tip_mm: float) -> Lumen:
     """Remember where the prepared end lies: the largest instrument worked to its length near the deepest such length.
 
     A file of 10 or smaller scouts and prepares nothing; one worked much higher up than another shapes coronally only.
+    The end of a path, made with a 15, holds until something larger shapes, even if that ends higher up.
     """
     old = lumen.terminus
-    if instrument.size <= SCOUT_SIZE or (old and tip_mm < old.at_mm - NEAR_THE_END_MM):
+    of_path = old is not None and old.size <= PATH_SIZE < instrument.size
+    if instrument.size <= SCOUT_SIZE or (old and not of_path and tip_mm < old.at_mm - NEAR_THE_END_MM):
         return lumen
     larger = not old or (instrument.size, instrument.taper) >= (old.size, old.taper)
     if not larger and old and tip_mm <= old.at_mm + NEAR_THE_END_MM:
@@ -113,7 +119,10 @@ def _held(lumen: Lumen, file: Instrument, tip_mm: float, grip: Grip) -> tuple[Ca
     if barred:
         return barred, (because_barred(barred, tip_mm),)
     held = binding(lumen, file, tip_mm + 0.01, grip)
-    return held.cause, (because(held, file),)
+    why = because(held, file)
+    if held.cause == "buckle":
+        return held.cause, (why, because_it_bows(held, grip.push_n, borne_n(file, grip.push_n)))
+    return held.cause, (why,)
 
 
 def _felt(lumen: Lumen, file: Instrument, tip_mm: float, short_mm: float, cause: Cause | None) -> tuple[Felt, Hold]:

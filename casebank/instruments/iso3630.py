@@ -73,11 +73,13 @@ class Instrument:
     kind : "hand", "engine", "flare" or "cone"
     greatest_mm : float
         Diameter above which the instrument grows no further.
+    off_mm : float
+        True diameter at the tip less the label's; only a cone may be off.
 
     Raises
     ------
     ValueError
-        If the size or the taper is not made for this kind.
+        If the size or the taper is not made for this kind, or something else than a cone is off its label.
 
     Examples
     --------
@@ -89,6 +91,7 @@ class Instrument:
     taper: float = HAND_TAPER
     kind: Kind = "hand"
     greatest_mm: float = math.inf
+    off_mm: float = 0.0
 
     def __post_init__(self) -> None:
         require_size(self.size)
@@ -102,13 +105,15 @@ class Instrument:
             raise ValueError(f"there is no taper {_points(self.taper)}: choose .02, .04 or .06")
         if self.kind == "engine" and self.size not in ENGINE_SIZES:
             raise ValueError(f"there is no engine file of size {self.size:02d}: tips run from 15 to 50 by 5")
+        if self.off_mm and (self.kind != "cone" or not self.tip_mm > 0):
+            raise ValueError(f"only a cone may be off its label, and a tip of {self.tip_mm:g} mm must stay above 0 mm")
         if not self.greatest_mm > self.tip_mm:
             raise ValueError(f"an instrument no wider than {self.greatest_mm} mm cannot have a tip of {self.tip_mm} mm")
 
     @property
     def tip_mm(self) -> float:
         """D0, the diameter at the tip."""
-        return self.size / 100
+        return self.size / 100 + self.off_mm
 
     @property
     def working_part_mm(self) -> float:
@@ -146,10 +151,10 @@ def engine_file(size: int, taper: float) -> Instrument:
     return Instrument(size, taper, "engine", ENGINE_GREATEST_MM)
 
 
-def cone(size: int, taper: float) -> Instrument:
-    """A master cone: the same law, the same greatest width as the engine files it is matched to."""
+def cone(size: int, taper: float, off_mm: float = 0.0) -> Instrument:
+    """A master cone: the same law, the same greatest width as the engine files it is matched to; it may be off."""
     require_size(size)
-    return Instrument(size, taper, "cone", max(ENGINE_GREATEST_MM, Instrument(size).shank_mm))
+    return Instrument(size, taper, "cone", max(ENGINE_GREATEST_MM, Instrument(size).shank_mm), off_mm)
 
 
 def coronal_flare() -> Instrument:

@@ -11,12 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from casebank.anatomy import Tooth, around, facing_furcation
+from casebank.instruments import advance
+from casebank.instruments.contents import EMPTY, Contents
 from casebank.instruments.iso3630 import Instrument
 from casebank.instruments.teaching import TEACHING
 
 Levels = NDArray[np.float64]
 
 STRAIGHT_PER_MM = 0.02  # a bend gentler than 50 mm in radius counts as straight
+SHORTEST_SPAN_MM = 1.0
 PRECURVED_PASSES_LEDGE_SIZE = 10
 
 
@@ -35,6 +38,8 @@ class Shape:
         Dentine towards the furcation and away from it, whichever side of the root that is.
     cusp_to_orifice_mm, constriction_at_mm : float
         Reference cusp to orifice, and the constriction's depth.
+    foramen_to_apex_mm : float
+        How far the root's own tip lies beyond the foramen, in the direction in which the canal ends.
     """
 
     name: str
@@ -46,6 +51,7 @@ class Shape:
     outer_mm: Levels
     cusp_to_orifice_mm: float
     constriction_at_mm: float
+    foramen_to_apex_mm: float = 0.0
 
     def __post_init__(self) -> None:
         _freeze(self.levels_mm, self.width_mm, self.bend_furcation_per_mm, self.bend_across_per_mm)
@@ -90,6 +96,16 @@ class Shape:
     def bent(self) -> NDArray[np.intp]:
         """Indices of the levels that lie in a bend."""
         return np.flatnonzero(self.span_mm)
+
+    @cached_property
+    def bends(self) -> Levels:
+        """Rows (4, b) for the bent levels: index, curvature, the span a file leans on, and what 1 mm of play undoes.
+
+        A file cannot bend over less than 1 mm. Play c across a span l lies straight in a bend of 8 c / l² (the height
+        of an arc).
+        """
+        span = np.maximum(self.span_mm[self.bent], SHORTEST_SPAN_MM)
+        return np.stack([self.bent, self.bend_per_mm[self.bent], span, 8 / (span * span)])
 
     @cached_property
     def span_mm(self) -> Levels:
@@ -149,6 +165,8 @@ class Lumen:
         prepared end, separated piece.
     extruded_mm3 : float
         Chips pushed through the foramen.
+    contents : Contents
+        Gel, blood, medicament, sealer, filling.
     """
 
     shape: Shape
@@ -164,6 +182,7 @@ class Lumen:
     terminus: Terminus | None = None
     fragment: Fragment | None = None
     extruded_mm3: float = 0.0
+    contents: Contents = EMPTY
 
     def __post_init__(self) -> None:
         _freeze(self.width_mm, self.furcation_mm, self.outer_mm, self.loose_mm3, self.packed_mm3)
@@ -176,12 +195,21 @@ class Lumen:
     @cached_property
     def open_mm(self) -> Levels:
         """Width an instrument meets: packed mud takes up section beyond what a file pushes through."""
-        return open_width_mm(self.width_mm, self.packed_mm3, self.shape.cells_mm)
+        return np.asarray(self.way[advance.OPEN])
 
     @cached_property
     def loose_share(self) -> Levels:
         """Loose chips from the orifice down to each level, as a share of the lumen there, 0 to 1."""
-        return np.minimum(1.0, np.cumsum(self.loose_mm3) / np.cumsum(self.cell_mm3))
+        return np.asarray(self.way[advance.LOOSE])
+
+    @cached_property
+    def way(self) -> Levels:
+        """Rows (5, n) of this lumen for the compiled laws."""
+        shape = self.shape
+        way = advance.way_of(
+            shape.levels_mm, shape.cells_mm, self.width_mm, self.packed_mm3, self.loose_mm3, TEACHING.mud_share
+        )
+        return np.asarray(way)
 
     @property
     def ledge_mm(self) -> float | None:
@@ -216,12 +244,6 @@ class Lumen:
         return depth_mm + self.shape.cusp_to_orifice_mm - self.slack_mm
 
 
-def open_width_mm(width_mm: Levels, packed_mm3: Levels, cells_mm: Levels) -> Levels:
-    """Width left by packed mud; arrays of any shape that broadcast."""
-    cell = np.pi / 4 * width_mm**2 * cells_mm
-    return width_mm * np.sqrt(1 - np.clip(packed_mm3 / cell - TEACHING.mud_share, 0, 0.78))
-
-
 @lru_cache(maxsize=128)
 def shape_of(tooth: Tooth, canal_name: str) -> Shape:
     """The natural shape of one of a tooth's canals.
@@ -242,6 +264,7 @@ def shape_of(tooth: Tooth, canal_name: str) -> Shape:
     facing = facing_furcation(root, tooth.roots)
     toward = facing - (tangents @ facing)[:, None] * tangents
     toward /= np.linalg.norm(toward, axis=1)[:, None]
+    foramen_mm = canal.course.at(tooth.orifice_of(canal), levels[-1:])[0]
     return Shape(
         name=canal.name,
         levels_mm=levels,
@@ -252,6 +275,7 @@ def shape_of(tooth: Tooth, canal_name: str) -> Shape:
         outer_mm=walls.outer_mm,
         cusp_to_orifice_mm=canal.cusp_to_orifice_mm,
         constriction_at_mm=canal.length_mm - canal.constriction_to_foramen_mm,
+        foramen_to_apex_mm=max(0.0, float((root.apex_mm - foramen_mm) @ tangents[-1])),
     )
 
 

@@ -4,16 +4,18 @@
 passes, no length or no volume is allowed and changes nothing.
 """
 
-import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from casebank.instruments import iso3630
-from casebank.instruments.teaching import TEACHING
+from casebank.instruments.bounds import require_length, require_one_of, require_within
+from casebank.instruments.closing_moves import ClosingMove
 
 Push = Literal["light", "firm"]
 Side = Literal["away", "toward"]
 Solution = Literal["sodium hypochlorite", "EDTA", "chlorhexidine", "water"]
+Lubricant = Literal["EDTA gel", "water-soluble gel"]
+PatencySize = Literal[6, 8, 10]
 
 MOST_STROKES = 12
 MOST_BRUSH_STROKES = 30
@@ -23,6 +25,9 @@ MOST_ML = 20.0
 NEEDLES_MM = (0.25, 0.5)  # outer diameters in use: 30 G is 0.31 mm, 27 G is 0.42 mm (ISO 9626, from memory)
 RECAPITULATION_SIZES = (6, 8, 10, 15)
 LENGTH_SIZES = (8, 10, 15, 20, 25)
+PATENCY_SIZES: tuple[PatencySize, ...] = get_args(PatencySize)  # nothing above a 10 through the foramen
+LUBRICANTS: tuple[Lubricant, ...] = get_args(Lubricant)
+MOST_BEYOND_MM = 1.0
 GAUGE_SIZES = tuple(size for size in iso3630.SIZES if size >= 15)
 
 
@@ -39,10 +44,10 @@ class HandFile:
 
     def __post_init__(self) -> None:
         iso3630.hand_file(self.size)
-        _require_length(self.to_mm)
-        _require_within("strokes", self.strokes, 0, MOST_STROKES)
-        _require_within("a pre-curve (1/mm)", self.precurve_per_mm, 0, MOST_PRECURVE_PER_MM)
-        _require_one_of("push", self.push, ("light", "firm"))
+        require_length(self.to_mm)
+        require_within("strokes", self.strokes, 0, MOST_STROKES)
+        require_within("a pre-curve (1/mm)", self.precurve_per_mm, 0, MOST_PRECURVE_PER_MM)
+        require_one_of("push", self.push, ("light", "firm"))
 
 
 @dataclass(frozen=True)
@@ -55,9 +60,9 @@ class CoronalFlare:
     kind: Literal["coronal_flare"] = "coronal_flare"
 
     def __post_init__(self) -> None:
-        _require_within("a flare's depth below the orifice (mm)", self.depth_mm, 0, iso3630.FLARE_WORKING_PART_MM)
-        _require_within("strokes", self.strokes, 0, MOST_BRUSH_STROKES)
-        _require_one_of("brush", self.brush, ("away", "toward"))
+        require_within("a flare's depth below the orifice (mm)", self.depth_mm, 0, iso3630.FLARE_WORKING_PART_MM)
+        require_within("strokes", self.strokes, 0, MOST_BRUSH_STROKES)
+        require_one_of("brush", self.brush, ("away", "toward"))
 
 
 @dataclass(frozen=True)
@@ -74,10 +79,10 @@ class EngineFile:
 
     def __post_init__(self) -> None:
         iso3630.engine_file(self.size, self.taper)
-        _require_length(self.to_mm)
-        _require_within("passes", self.passes, 0, MOST_PASSES)
-        _require_one_of("push", self.push, ("light", "firm"))
-        _require_one_of("brush", self.brush, (None, "away", "toward"))
+        require_length(self.to_mm)
+        require_within("passes", self.passes, 0, MOST_PASSES)
+        require_one_of("push", self.push, ("light", "firm"))
+        require_one_of("brush", self.brush, (None, "away", "toward"))
 
 
 @dataclass(frozen=True)
@@ -91,11 +96,11 @@ class Irrigate:
     kind: Literal["irrigate"] = "irrigate"
 
     def __post_init__(self) -> None:
-        _require_within("a rinse (mL)", self.ml, 0, MOST_ML)
-        _require_within("a needle's outer diameter (mm)", self.needle_mm, *NEEDLES_MM)
-        _require_one_of("solution", self.solution, ("sodium hypochlorite", "EDTA", "chlorhexidine", "water"))
+        require_within("a rinse (mL)", self.ml, 0, MOST_ML)
+        require_within("a needle's outer diameter (mm)", self.needle_mm, *NEEDLES_MM)
+        require_one_of("solution", self.solution, ("sodium hypochlorite", "EDTA", "chlorhexidine", "water"))
         if self.depth_mm is not None:
-            _require_length(self.depth_mm)
+            require_length(self.depth_mm)
 
 
 @dataclass(frozen=True)
@@ -107,7 +112,7 @@ class Recapitulate:
     kind: Literal["recapitulate"] = "recapitulate"
 
     def __post_init__(self) -> None:
-        _require_length(self.to_mm)
+        require_length(self.to_mm)
         if self.size not in RECAPITULATION_SIZES:
             raise ValueError(f"recapitulation needs a small file, 06 to 15, not {self.size:02d}")
 
@@ -135,43 +140,99 @@ class Gauge:
 
     def __post_init__(self) -> None:
         iso3630.require_size(self.size)
-        _require_length(self.to_mm)
+        require_length(self.to_mm)
         if self.size not in GAUGE_SIZES:
             raise ValueError(f"a gauge is a hand file of 15 or larger, not {self.size:02d}")
 
 
 @dataclass(frozen=True)
 class FitCone:
-    """A master cone tried in at a length."""
+    """A master cone tried in at a length.
+
+    Gauged, its tip was checked and trimmed to its label; straight from the box it is as wide as it happens to be.
+    """
 
     size: int
     taper: float
     to_mm: float
+    gauged: bool = True
     kind: Literal["fit_cone"] = "fit_cone"
 
     def __post_init__(self) -> None:
         iso3630.cone(self.size, self.taper)
-        _require_length(self.to_mm)
+        require_length(self.to_mm)
 
 
-Move = HandFile | CoronalFlare | EngineFile | Irrigate | Recapitulate | ReadLength | Gauge | FitCone
+@dataclass(frozen=True)
+class Lubricate:
+    """A gel carried in on a hand file; one of EDTA is a chelator as well."""
+
+    agent: Lubricant = "EDTA gel"
+    kind: Literal["lubricate"] = "lubricate"
+
+    def __post_init__(self) -> None:
+        require_one_of("a lubricant", self.agent, LUBRICANTS)
+
+    @property
+    def chelates(self) -> bool:
+        return self.agent == "EDTA gel"
 
 
-def _require_length(to_mm: float) -> None:
-    if not (math.isfinite(to_mm) and to_mm >= 0):
-        raise ValueError(f"a length of {to_mm} mm cannot be set: give millimetres from the reference cusp, 0 or more")
-    if to_mm > TEACHING.longest_mm:
-        raise ValueError(
-            f"a length of {to_mm:g} mm is beyond the longest instrument, {TEACHING.longest_mm:g} mm: shorten it"
-        )
+@dataclass(frozen=True)
+class Patency:
+    """A small file passed just through the foramen, without force and without cutting."""
+
+    size: PatencySize = 10
+    beyond_mm: float = 0.5
+    kind: Literal["patency"] = "patency"
+
+    def __post_init__(self) -> None:
+        iso3630.require_size(self.size)
+        if self.size not in PATENCY_SIZES:
+            raise ValueError(f"patency is kept with a file of 06, 08 or 10, not {self.size:02d}")
+        require_within("the way beyond the foramen (mm)", self.beyond_mm, 0, MOST_BEYOND_MM)
 
 
-def _require_within(what: str, value: float, least: float, most: float) -> None:
-    if not least <= value <= most:  # NaN and infinity do not; a whole number may be too large to be told either of them
-        raise ValueError(f"{what} must lie from {least:g} to {most:g}, not {value}")
+@dataclass(frozen=True)
+class ReadElectronically:
+    """Length of the canal by the electronic locator, with a hand file at its end."""
+
+    size: int = 10
+    kind: Literal["read_electronically"] = "read_electronically"
+
+    def __post_init__(self) -> None:
+        iso3630.require_size(self.size)
+        if self.size not in LENGTH_SIZES:
+            raise ValueError(f"a length is read with a hand file of 08 to 25, not {self.size:02d}")
 
 
-def _require_one_of(what: str, value: str | None, choices: tuple[str | None, ...]) -> None:
-    if value not in choices:
-        named = ", ".join(str(choice) for choice in choices)
-        raise ValueError(f"{what} is one of {named}, not {value!r}")
+@dataclass(frozen=True)
+class FilmLength:
+    """A working-length film with a hand file standing at a length; it costs an exposure."""
+
+    size: int
+    to_mm: float
+    kind: Literal["film_length"] = "film_length"
+
+    def __post_init__(self) -> None:
+        iso3630.require_size(self.size)
+        require_length(self.to_mm)
+        if self.size not in LENGTH_SIZES:
+            raise ValueError(f"a length is filmed with a hand file of 08 to 25, not {self.size:02d}")
+
+
+ShapingMove = (
+    HandFile
+    | CoronalFlare
+    | EngineFile
+    | Irrigate
+    | Lubricate
+    | Recapitulate
+    | Patency
+    | ReadLength
+    | ReadElectronically
+    | FilmLength
+    | Gauge
+    | FitCone
+)
+Move = ShapingMove | ClosingMove

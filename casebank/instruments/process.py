@@ -4,13 +4,14 @@ The rules are common practice unless a source stands beside them. Nothing here w
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from casebank.instruments import damage
+from casebank.instruments.apical import gauge_in
 from casebank.instruments.gauging import aim_mm, brackets, near_the_end
 from casebank.instruments.iso3630 import hand_file
 from casebank.instruments.mechanics import passive_stop_mm
-from casebank.instruments.moves import CoronalFlare, FitCone, HandFile, Recapitulate
+from casebank.instruments.moves import CoronalFlare, FitCone, HandFile, Patency, Recapitulate
+from casebank.instruments.observation import NOTHING_SHAPED, Observation
 from casebank.instruments.record import (
     LARGEST_PATH_SIZE,
     PATH_SIZE,
@@ -28,22 +29,7 @@ from casebank.instruments.record import (
 )
 from casebank.instruments.teaching import TEACHING
 
-NOTHING_SHAPED = "Nothing was shaped in this canal."
-
-
-@dataclass(frozen=True)
-class Observation:
-    """One thing looked for: how often it was met, of how often it could be, in words, with the steps that missed it."""
-
-    name: str
-    met: int
-    of: int
-    said: str
-    notes: tuple[str, ...] = ()
-
-    @property
-    def is_full(self) -> bool:
-        return self.met == self.of
+LEAST_ABOVE_GAUGE, MOST_ABOVE_GAUGE = 5, 20
 
 
 def path_verified(record: Record) -> Observation:
@@ -123,20 +109,26 @@ def gauged_after_flaring(record: Record) -> Observation:
 
 
 def cone_fits(record: Record) -> Observation:
-    """The last cone tried matches the largest file at length, goes there and holds."""
+    """The last cone tried matches the largest file at length, goes there and holds.
+
+    A cone that was gauged is as wide as its label says; of one from the box the label proves nothing, so its fit alone
+    decides, whatever it is labelled.
+    """
     name, end = "cone fits", record.lumen.terminus
     cones = [step for step in record.steps if isinstance(step.move, FitCone) and entered(step)]
     if not cones or not end:
         return Observation(name, 0, 1, "No cone was tried in a prepared canal.")
     step = cones[-1]
     assert isinstance(step.move, FitCone)
-    if (step.move.size, step.move.taper) != (end.size, end.taper):
+    if step.move.gauged and (step.move.size, step.move.taper) != (end.size, end.taper):
         prepared = f"{end.size:02d}/.{round(end.taper * 100):02d}"
         return Observation(name, 0, 1, f"The cone does not match the last file at length, {prepared}.", (_at(step),))
     if not step.reach.at_length or abs(aim_mm(step) - end.at_mm) > TEACHING.terminus_tolerance_mm:
         return Observation(name, 0, 1, "The cone does not go to the prepared length.", (_at(step),))
     if step.reach.hold != "snug":
         return Observation(name, 0, 1, "The cone is loose at the prepared length.", (_at(step),))
+    if not step.move.gauged:
+        return Observation(name, 1, 1, "The cone, whatever its label, holds at the prepared length.")
     return Observation(name, 1, 1, "The cone matches the last file and holds at the prepared length.")
 
 
@@ -185,6 +177,41 @@ def axis_kept(record: Record) -> Observation:
     return Observation(name, 0 if harm else 1, 1, said, tuple(harm))
 
 
+def walls_left(record: Record) -> Observation:
+    """Wall towards the furcation and away from it nowhere thinner than the floor (Lim and Stock 1987, from memory)."""
+    name, shape, lumen = "walls left", record.shape, record.lumen
+    if not any(cuts(step) for step in record.steps):
+        return Observation(name, 0, 2, "Nothing was done in this canal.")
+    watched = max(1, lumen.count_to(shape.length_mm - TEACHING.wall_watch_ends_mm))
+    said, notes = [], []
+    for side, now_mm, was_mm in (
+        ("towards the furcation", lumen.furcation_mm[:watched], shape.furcation_mm[:watched]),
+        ("away from the furcation", lumen.outer_mm[:watched], shape.outer_mm[:watched]),
+    ):
+        at = int(now_mm.argmin())
+        left_mm, there_mm = max(0.0, float(now_mm[at])), lumen.reading_of(float(shape.levels_mm[at]))
+        said.append(f"{left_mm:.2f} mm {side} at {there_mm:.1f} mm")
+        if left_mm < min(TEACHING.thin_wall_mm, float(was_mm.min())):
+            notes.append(
+                f"Canal {shape.name}: {left_mm:.2f} mm of wall {side} at {there_mm:.1f} mm, thinner than the "
+                f"{TEACHING.thin_wall_mm:.1f} mm below which a strip threatens; it was {float(was_mm[at]):.2f} mm."
+            )
+    return Observation(name, 2 - len(notes), 2, f"Thinnest wall left: {' and '.join(said)}.", tuple(notes))
+
+
+def size_suits(record: Record) -> Observation:
+    """The prepared end is a few sizes above the canal's own gauge: enough to have cut it all round, and no more.
+
+    The band is a teaching choice; a final size also weighs an oval section and irrigation.
+    """
+    name, end, gauge = "size suits", record.lumen.terminus, gauge_in(record.shape).size
+    if end is None or gauge is None:
+        return Observation(name, 0, 1, "No shaping file reached its length.")
+    above = end.size - gauge
+    said = f"The end is prepared to {end.size:02d}, where the canal itself holds a {gauge:02d} at length."
+    return Observation(name, int(LEAST_ABOVE_GAUGE <= above <= MOST_ABOVE_GAUGE), 1, said)
+
+
 def foramen_respected(record: Record) -> Observation:
     """Nothing larger than a size 10 through the foramen (teaching choice)."""
     name = "foramen respected"
@@ -205,6 +232,7 @@ OBSERVATIONS: tuple[Callable[[Record], Observation], ...] = (
     length_kept,
     patency_kept,
     axis_kept,
+    size_suits,
     foramen_respected,
 )
 
@@ -219,7 +247,7 @@ def _at(step: Step) -> str:
 
 
 def _is_small_at_length(step: Step, working_depth_mm: float) -> bool:
-    if not isinstance(step.move, HandFile | Recapitulate) or not entered(step):
+    if not isinstance(step.move, HandFile | Recapitulate | Patency) or not entered(step):
         return False
     small = step.move.size <= LARGEST_PATH_SIZE
     return small and step.reach.tip_mm >= working_depth_mm - TEACHING.reading_mm

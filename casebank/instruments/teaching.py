@@ -11,19 +11,26 @@ BASES: tuple[Basis, ...] = ("published", "derived", "teaching choice")
 
 @dataclass(frozen=True)
 class Note:
-    """What stands behind one number."""
+    """What stands behind one number; where it has a range, `pinned_by` names the test that fails outside of it."""
 
     value: float
     unit: str
     meaning: str
     basis: Basis
     source: str = ""
+    least: float | None = None
+    most: float | None = None
+    pinned_by: str = ""
 
     def __post_init__(self) -> None:
         if self.basis not in BASES:
             raise ValueError(f"a basis of {self.basis!r} is none of {', '.join(BASES)}")
         if self.basis == "published" and not self.source:
             raise ValueError(f"a published number needs its source: {self.meaning}")
+        if not (self.least is None) == (self.most is None) == (not self.pinned_by):
+            raise ValueError(f"a range needs both ends and the test that pins it: {self.meaning}")
+        if self.least is not None and self.most is not None and not self.least <= self.value <= self.most:
+            raise ValueError(f"{self.value:g} lies outside its range, {self.least:g} to {self.most:g}: {self.meaning}")
 
 
 @dataclass(frozen=True)
@@ -74,6 +81,25 @@ class Teaching:
     foramen_torn: float
     recapitulation_strokes: float
     recapitulation_precurve_per_mm: float
+    gel_friction_share: float
+    gel_wet: float
+    locator_mm: float
+    locator_wrong_mm: float
+    locator_wet: float
+    open_apex_mm: float
+    cone_small_share: float
+    cone_large_share: float
+    medicament_clean_share: float
+    provisional_least_mm: float
+    shortest_fill_mm: float
+    sealer_mm: float
+    sealer_carried_mm: float
+    spreader_short_mm: float
+    fill_chips_share: float
+    fill_void_share: float
+    warm_flow_mm: float
+    carrier_flow_mm: float
+    loose_slip_mm: float
 
 
 def parsed(table: dict[str, Any]) -> dict[str, Note]:
@@ -89,6 +115,8 @@ def parsed(table: dict[str, Any]) -> dict[str, Note]:
             notes[name] = Note(**entry)
         except (TypeError, ValueError) as problem:
             raise ValueError(f"teaching number {name}: {problem}") from problem
+        if not notes[name].pinned_by:
+            raise ValueError(f"teaching number {name} has no range: give its ends and the test that pins them")
     return notes
 
 

@@ -46,7 +46,7 @@ def test_a_grade_names_everything_it_came_from(attempt, work, estimate, noon):
     work()
     stored = estimate()
     assert (stored.edition_sha256, stored.graded_at) == (attempt.edition.sha256, noon)
-    assert (stored.rubric, stored.criteria, stored.grader) == ("treatment-path 2", "aae-2022", 2)
+    assert (stored.rubric, stored.criteria, stored.grader) == ("treatment-path 2", "aae-2022", 4)
     assert stored.events == attempt.events.count()
 
 

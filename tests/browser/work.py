@@ -8,7 +8,10 @@ from tests.factories import PASSWORD
 from tests.tray_fields import as_sent
 
 SOUGHT = re.compile("Saved|Answered")
-PICKED = ("size", "taper", "push", "precurve_per_mm", "brush", "solution", "needle_mm", "file")
+PICKED = (
+    *("size", "taper", "push", "precurve_per_mm", "brush", "solution", "needle_mm", "file"),
+    *("agent", "material", "method", "gauged"),
+)
 
 
 class Work:
@@ -120,9 +123,11 @@ class Work:
             if name not in PICKED:
                 if field.input_value() != value:
                     self.hand.write(field, value)
+            elif field.first.get_attribute("type") == "checkbox":
+                self.hand.pick(field)
             elif field.first.get_attribute("type") == "radio":  # a tool of one size has nothing to pick
                 self._pick(form, name, value)
-        self.hand.press(form.get_by_role("button", name=f"Make the move in {canal}"))
+        self.hand.press(form.get_by_role("button", name=re.compile("^Make the move")))
         expect(self.page.locator("#log tbody tr")).to_have_count(made + 1)
 
     def _take_canal(self, canal):

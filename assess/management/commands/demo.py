@@ -1,6 +1,8 @@
 """`manage.py demo`: a filled bank on this machine, ready to try: migrate, load, make a school up, warm, serve."""
 
 from argparse import ArgumentParser
+from collections.abc import Iterable
+from threading import Thread
 from typing import Any
 
 from django.conf import settings
@@ -9,6 +11,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from assess.management.school import PASSWORD, SHORT, WHOLE, make_people, set_work, sittings, work_all
+from casebank.casefile import Document
+from casebank.casefile.obtainable import warm_figures
 from casebank.films import film_png
 from casebank.models import Case
 from casebank.radiograph import Receptor, View
@@ -40,6 +44,8 @@ class Command(BaseCommand):
             "Everything in it is invented. Teaching only, not for the care of a patient.\n"
         )
         if not options["prepare_only"]:
+            documents = [case.editions.latest("number").document for case in Case.objects.open_to_work()]
+            Thread(target=warm_sight, args=(documents,), daemon=True).start()
             settings.DEBUG = False  # a demo shows what a student would see, never a page for developers
             call_command("runserver", f"127.0.0.1:{port}", "--noreload")
 
@@ -67,6 +73,12 @@ class Command(BaseCommand):
         filled = BAR * done // whole
         self.stdout.write(f"\rworking cases [{'#' * filled}{'.' * (BAR - filled)}] {done} of {whole}", ending="")
         self.stdout.flush()
+
+
+def warm_sight(documents: Iterable[Document]) -> None:
+    """Work out beside the serving what films of each case show, so that no grade has to wait for it."""
+    for document in documents:
+        warm_figures(document)
 
 
 def warm_films() -> None:

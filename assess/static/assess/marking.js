@@ -32,6 +32,8 @@ function take(form, kind) {
   const set = (name, value) => { form.elements.namedItem(name).value = value; };
   const film = viewer.dataset.film.replace('film-', '');
   for (const radio of form.querySelectorAll('[name="film"][type="radio"]')) radio.checked = radio.value === film;
+  const open = form.elements.namedItem('cannot_tell');
+  if (open) open.checked = false;
   if (kind === 'point') {
     set('x1', (mark.points[0][0] * pitch).toFixed(2));
     set('y1', (mark.points[0][1] * pitch).toFixed(2));

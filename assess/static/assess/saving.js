@@ -38,7 +38,14 @@ export function saveAsYouGo() {
 function isAnswer(form) {
   const boxes = [...form.querySelectorAll('input[type="checkbox"][name="values"]')];
   if (boxes.length && !boxes.some(({ checked }) => checked)) return false;
+  if (!form.elements.cannot_tell?.checked && !isRead(form)) return false;
   return [...form.elements].every((one) => one.name === 'confidence' || !one.willValidate || one.validity.valid);
+}
+
+/** Whether everything a reading needs is filled in; films that cannot tell need none of it, so no field is required. */
+function isRead(form) {
+  const sent = new FormData(form);
+  return [...form.querySelectorAll('[data-needed]')].every(({ name }) => sent.get(name));
 }
 
 /** @param {HTMLFormElement} form */

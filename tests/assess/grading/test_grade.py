@@ -71,7 +71,7 @@ def test_versions_name_everything_a_grade_came_from(document, sound):
         "schema": 1,
         "rubric": "treatment-path 2",
         "criteria": "aae-2022",
-        "grader": 2,
+        "grader": 4,
     }
 
 

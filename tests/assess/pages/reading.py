@@ -13,7 +13,8 @@ PAGES = [
     *(("commit", (stage,)) for stage in STAGES[:-1]),
     ("film-picture", (1,)),
     ("film-words", (1,)),
-    ("canal-picture", ("MB",)),
+    ("canal-chart", ("MB",)),
+    ("left-picture", (1,)),
 ]
 ACTS = ["ask", "film", "answer", "level", "move", "self-grade"]
 PERCENTS = {"look": 80, "weigh": 90, "open": 80, "shape": 85, "fill": 80}

@@ -192,7 +192,7 @@ def test_results_that_are_kept_back_show_no_figure_until_the_closing(learner, se
     assert "Your estimate is stored Results open on" in page
     assert "%" not in page
     assert "Reference" not in page
-    chart = learner.get(to("canal-picture", attempt, "MB"))
+    chart = learner.get(to("canal-chart", attempt, "MB"))
     assert chart.status_code == 409
     assert "Results open on" in words_of(chart)
     again = learner.post(to("self-grade", attempt), PERCENTS | {"look": 1})
@@ -200,7 +200,7 @@ def test_results_that_are_kept_back_show_no_figure_until_the_closing(learner, se
     assert "%" not in words_of(learner.get(again.url))
     close(assigned)
     assert "Agreement by stage" in words_of(learner.get(to("compare", attempt)))
-    assert learner.get(to("canal-picture", attempt, "MB")).status_code == 200
+    assert learner.get(to("canal-chart", attempt, "MB")).status_code == 200
 
 
 def test_a_case_set_as_graded_work_is_not_practised_meanwhile(learner, set_case):

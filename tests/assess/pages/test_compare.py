@@ -50,11 +50,18 @@ def test_the_reference_is_drawn_on_the_film_the_answer_was_read_on(settled, read
     assert (point["kind"], len(point["points"])) == ("point", 1)
 
 
-def test_each_canal_has_a_drawing_and_its_figures_beside_it(settled, reader, address):
-    page = words_of(reader.get(address("compare")))
+def test_each_canal_has_its_drawings_and_their_figures_beside_them(settled, reader, address):
+    page = reader.get(address("compare"))
+    source, said = page.content.decode(), words_of(page)
     for canal in ("MB", "ML", "D"):
-        picture = reader.get(address("canal-picture", canal))
-        assert picture["Content-Type"] == "image/svg+xml"
-        assert f"<title>Canal {canal}: width over depth" in picture.content.decode()
-        assert f"Canal {canal} at the bench" in page
-    assert reader.get(address("canal-picture", "XX")).status_code == 404
+        assert f'<title id="section-{canal}-t">Canal {canal} in its root, after ' in source
+        assert f'<title id="depths-{canal}-t">Depth reached by move in canal {canal}</title>' in source
+        assert f'href="{address("canal-chart", canal)}?move=0"' in source
+        assert f"Canal {canal} at the bench" in said
+    assert said.count("Narrow width and walls, mm") == 3
+
+
+def test_the_result_says_how_long_it_took_and_what_was_seen_but_not_weighed(settled, reader, address):
+    said = words_of(reader.get(address("compare")))
+    assert "minutes in the chair" in said
+    assert "Seen at the bench, not weighed" in said

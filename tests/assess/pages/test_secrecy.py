@@ -81,5 +81,5 @@ def test_only_films_that_were_given_or_taken_are_shown_and_privately(reader, add
 
 def test_a_canal_is_drawn_only_after_the_case(reader, address, work):
     work(Stage.SHAPE)
-    assert reader.get(address("canal-picture", "MB")).status_code == 409
-    assert reader.get(address("canal-picture", "XX")).status_code == 409
+    assert reader.get(address("canal-chart", "MB")).status_code == 409
+    assert reader.get(address("canal-chart", "XX")).status_code == 409

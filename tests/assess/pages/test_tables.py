@@ -5,9 +5,7 @@ sqrt(k(n - k)/n + z²/4). 5 of 10: 6.9207/13.8415 = 0.5, side 0.14160 * sqrt(2.5
 5/8.8415 = 0.5655. 0 of 10: to 3.8415/13.8415 = 0.2775.
 """
 
-import ast
 import csv
-import inspect
 import io
 import re
 
@@ -18,7 +16,7 @@ from django.urls import reverse
 
 from assess.models import Mode
 from assess.presenting.unsafe_words import BENCH
-from casebank.instruments import unsafe as bench_rules
+from casebank.instruments.unsafe_table import UNSAFE_RULES
 from tests.assess.pages.reading import words_of
 from tests.assess.pages.school import counted, edition_of, set_for, unsafe
 from tests.factories import CohortFactory, EditionFactory
@@ -88,11 +86,10 @@ def test_unsafe_steps_are_named_with_the_attempts_they_were_made_in(tutoring, as
     )
 
 
-def test_every_rule_of_the_bench_has_words():
-    calls = [node for node in ast.walk(ast.parse(inspect.getsource(bench_rules))) if isinstance(node, ast.Call)]
-    made = [call.args[0] for call in calls if isinstance(call.func, ast.Name) and call.func.id == "UnsafeStep"]
-    rules = {one.value if isinstance(one, ast.Constant) else getattr(bench_rules, one.id) for one in made}
-    assert rules == set(BENCH)
+def test_every_rule_of_the_bench_has_its_words_from_the_table():
+    assert {rule: str(words) for rule, words in BENCH.items()} == {
+        rule.id: rule.words for rule in UNSAFE_RULES.values()
+    }
 
 
 # ---------------------------------------------------------------- order and choice

@@ -9,27 +9,41 @@ from hypothesis import strategies as st
 from casebank.instruments import (
     Bench,
     CoronalFlare,
+    CoronalSeal,
     EngineFile,
+    FilmLength,
     FitCone,
     Gauge,
     HandFile,
     Irrigate,
     Lumen,
+    Provisional,
+    ReadElectronically,
     ReadLength,
     Recapitulate,
+    Seal,
+    TrialFit,
     replay,
 )
 from casebank.instruments.iso3630 import hand_file
+from casebank.instruments.measuring import safe_needle_mm
 from casebank.instruments.mechanics import passive_stop_mm
+from fixtures.sequences import tooth_of
 from tests.casebank.instruments.canals import FORAMEN_MM, molar, narrowed_molar, tight_mouthed_molar
 from tests.casebank.instruments.sequences import SOUND
 
-TEETH = {"as built": molar(), "narrowed": narrowed_molar(), "tight": tight_mouthed_molar()}
+TEETH = {
+    "as built": molar(),
+    "narrowed": narrowed_molar(),
+    "tight": tight_mouthed_molar(),
+    "map-engraver": tooth_of("map-engraver"),
+    "drawn 36": tooth_of("36/1"),
+}
 ARRAYS = ("width_mm", "furcation_mm", "outer_mm", "loose_mm3", "packed_mm3")
 HAND = (6, 8, 10, 15, 20, 25, 30, 40)
 ENGINE = (15, 20, 25, 30, 40, 50)
 
-places = st.sampled_from([(tooth, canal) for tooth in TEETH for canal in FORAMEN_MM])
+places = st.sampled_from([(name, canal.name) for name, tooth in TEETH.items() for canal in tooth.canals])
 lengths = st.sampled_from([12.0, 15.0, 17.5, 18.8, 19.3, 19.8, 20.3])
 pushes = st.sampled_from(["light", "firm"])
 moves = st.one_of(
@@ -115,10 +129,21 @@ def test_damage_never_heals(place, script, move):
 
 
 @law
-@given(places, scripts, st.floats(0, 5))
-def test_irrigation_never_worsens(place, script, ml):
+@given(
+    places,
+    scripts,
+    st.floats(0, 5),
+    st.sampled_from(["sodium hypochlorite", "EDTA", "water"]),  # each may follow the script's hypochlorite
+    st.sampled_from([0.31, 0.42]),
+    st.one_of(st.none(), st.floats(0, 1)),
+)
+def test_irrigation_with_an_unbound_needle_never_worsens(place, script, ml, solution, needle_mm, share):
     bench, canal = played(place, script), place[1]
-    rinsed, step = bench.make(canal, Irrigate(ml))
+    lumen = bench.lumen(canal)
+    safe_mm = safe_needle_mm(lumen, needle_mm)  # 0 where the needle binds within 2 mm of the orifice
+    depth_mm = lumen.reading_of(share * safe_mm) if share is not None and safe_mm > 0 else None
+    rinsed, step = bench.make(canal, Irrigate(ml, solution, needle_mm, depth_mm))
+    assert step.events == ()
     before, after = step.before, step.after
     assert (after.loose_mm3 <= before.loose_mm3 + 1e-12).all()
     assert np.array_equal(after.packed_mm3, before.packed_mm3)
@@ -144,6 +169,12 @@ def test_moves_of_nothing_change_nothing(place, script):
         Gauge(25, 19.3),
         FitCone(35, 0.04, 19.3),
         ReadLength(),
+        ReadElectronically(),
+        FilmLength(10, 19.3),
+        TrialFit(35, 0.04, 19.3),
+        Seal(0.0),
+        Provisional(thickness_mm=0.0),
+        CoronalSeal(thickness_mm=0.0),
     )
     for move in nothing:
         step = bench.make(canal, move)[1]

@@ -19,7 +19,7 @@ from casebank.instruments.mechanics import (
     Grip,
     binding,
     depth_narrower_mm,
-    excess_mm,
+    held,
     passive_stop_mm,
     side_force_n,
     worked_stop_mm,
@@ -95,7 +95,7 @@ def test_the_passive_stop_agrees_with_a_march(size, constriction_mm, taper, leng
     lumen, file = straight(constriction_mm, taper, orifice_mm=length_mm), hand_file(size)
     marched = 0.0
     for tip in np.arange(0.0, length_mm + 1e-9, 0.01):
-        if excess_mm(lumen, file, np.array([tip]), Grip(0.0))[0] > 1e-9:
+        if held(lumen, file, float(tip), Grip(0.0)):
             break
         marched = tip
     assert passive_stop_mm(lumen, file, length_mm) == pytest.approx(marched, abs=0.0101)

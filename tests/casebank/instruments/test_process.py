@@ -1,6 +1,7 @@
 """Observations of how a canal was worked: each met by a sound treatment, each missed by leaving out one thing."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -8,11 +9,14 @@ from casebank.instruments import (
     Bench,
     CoronalFlare,
     EngineFile,
+    FilmLength,
     FitCone,
     Gauge,
     HandFile,
     Irrigate,
     Move,
+    Patency,
+    ReadElectronically,
     ReadLength,
     Recapitulate,
     gauge_size,
@@ -53,7 +57,7 @@ def seen(look, moves):
 @pytest.mark.parametrize("canal", list(FORAMEN_MM))
 def test_a_sound_treatment_is_seen_as_full_in_every_respect(canal):
     observations = observe(replay(molar(), SOUND).record_of(canal))
-    assert len(observations) == 10
+    assert len(observations) == 11
     assert [each.name for each in observations if not each.is_full] == []
 
 
@@ -195,3 +199,51 @@ def test_a_holed_wall_loses_the_axis():
     found = process.axis_kept(record(moves))
     assert found.met == 0
     assert any("furcation wall perforated" in note for note in found.notes)
+
+
+def test_the_walls_left_are_those_of_the_root_less_what_was_cut():
+    found = process.walls_left(record(MB))
+    assert (found.met, found.of) == (2, 2)
+    assert "towards the furcation" in found.said
+    assert seen(process.walls_left, [RINSE]) == (0, 2)
+
+
+def test_a_wall_brushed_away_is_named_with_what_is_left_and_where():
+    # 1.45 mm at the orifice: two flares of 30 strokes of 0.04 mm take it all
+    found = process.walls_left(record([RINSE, HandFile(10, 19.8), *[CoronalFlare(6.0, 30, "toward")] * 2]))
+    assert (found.met, found.of) == (1, 2)
+    assert found.notes[0].startswith("Canal MB: 0.00 mm of wall towards the furcation at ")
+
+
+def test_a_patency_file_counts_as_the_small_file_back_at_length():
+    shaped = [RINSE, HandFile(10, 19.8), RINSE, EngineFile(20, 0.04, 19.3), RINSE]
+    assert seen(process.recapitulated, [*shaped, Patency(10, 0.5)]) == (1, 1)
+    assert seen(process.recapitulated, shaped) == (0, 1)
+
+
+def test_an_electronic_reading_and_a_film_of_a_file_are_readings_of_length():
+    before = [RINSE, HandFile(10, 19.8), ReadElectronically(10), FLARE, RINSE]
+    assert seen(process.length_read, [*before, FilmLength(10, 19.3), FILE]) == (2, 2)
+    assert seen(process.length_read, [*before, FILE]) == (1, 2)
+
+
+def labelled(**label):
+    """The sound record of MB, its cone held at length as ever, under another label."""
+    sound = record(MB)
+    *before, last = sound.steps
+    return process.cone_fits(replace(sound, steps=(*before, replace(last, move=replace(last.move, **label)))))
+
+
+def test_of_a_cone_from_the_box_the_fit_decides_and_not_the_label():
+    assert labelled(size=30, gauged=True).met == 0
+    assert labelled(size=30, gauged=False).met == 1
+    loose = record(swapped(lambda move: isinstance(move, FitCone), FitCone(30, 0.04, 19.3, gauged=False)))
+    assert process.cone_fits(loose).met == 0
+    assert "loose" in process.cone_fits(loose).said
+
+
+@pytest.mark.parametrize(("size", "suits"), [(20, 0), (25, 1), (35, 1), (40, 1), (45, 0)])
+def test_a_prepared_end_suits_that_is_5_to_20_above_the_canals_own_gauge(size, suits):
+    """The molar's mesiobuccal canal is 0.20 mm wide at its constriction, so 5 to 20 above its gauge are 25 to 40."""
+    sizes = [one for one in (20, 25, 30, 35, 40, 45, 50) if one <= size]
+    assert seen(process.size_suits, stepped(19.3, *sizes)) == (suits, 1)

@@ -4,14 +4,22 @@ import pytest
 
 from casebank.instruments import (
     CoronalFlare,
+    Dry,
     EngineFile,
+    FillCanal,
     HandFile,
     Irrigate,
+    Medicate,
+    Patency,
     ReadLength,
+    Recapitulate,
+    Seal,
+    process,
     replay,
     unsafe_in,
     unsafe_steps,
 )
+from casebank.instruments.unsafe_table import UNSAFE_RULES
 from tests.casebank.instruments.canals import molar, narrowed_molar
 from tests.casebank.instruments.sequences import RINSE, SOUND
 
@@ -86,6 +94,67 @@ def test_forcing_again_at_the_same_stop_is_named_once_with_its_count():
 def test_a_light_hand_at_the_same_stop_forces_nothing():
     light = HandFile(15, 19.3)
     assert "forced" not in acts(RINSE, light, light, light, tooth=narrowed_molar())
+
+
+@pytest.mark.parametrize(
+    ("moves", "rule", "place"),
+    [
+        pytest.param([RINSE, FILE], "engine-before-path", ["20/.04", "canal MB", "been loose nowhere"], id="path"),
+        pytest.param([TEN, ReadLength(), FILE], "dry-shaping", ["20/.04", "canal MB, which was dry"], id="dry"),
+        # the foramen of MB lies 19.8 mm from the cusp, so a file at 20.5 mm stands 0.7 mm beyond
+        pytest.param(
+            [RINSE, HandFile(15, 20.5)], "large-through-foramen", ["file 15", "0.7 mm", "20.5 mm"], id="foramen"
+        ),
+        # 15.3 mm is where a 0.31 mm needle binds in MB
+        pytest.param([Irrigate(depth_mm=16.0)], "needle-bound", ["0.31 mm", "at 15.3 mm", "canal MB"], id="bound"),
+        pytest.param([Irrigate(depth_mm=14.5)], "needle-close", ["14.5 mm", "0.8 mm", "2 mm"], id="close"),
+        pytest.param([RINSE, TEN, TOWARD], "brushed-toward-furcation", ["canal MB", "of wall are left"], id="brushed"),
+        pytest.param([RINSE, TEN, FILE], "length-never-read", ["20/.04", "canal MB to"], id="length"),
+        pytest.param(
+            [RINSE, TEN, CoronalFlare(6.0, 30, "toward")], "wall-perforated", ["towards the furcation", "mm"], id="hole"
+        ),
+    ],
+)
+def test_an_unsafe_act_says_what_was_done_where_and_why_that_is_unsafe(moves, rule, place):
+    act = acts(*moves)[rule]
+    assert [words for words in place if words not in act.sentence] == []
+    assert act.reason == UNSAFE_RULES[rule].reason
+    assert act.basis == UNSAFE_RULES[rule].rests_on
+
+
+def test_a_canal_that_lost_its_patency_is_never_an_unsafe_act():
+    # shaped far short, dry of nothing, no small file back: the end packs, and nothing in the table speaks of it
+    moves = [RINSE, TEN, ReadLength()]
+    for size in (20, 25, 30, 35, 40):
+        moves += [RINSE, EngineFile(size, 0.04, 18.0), RINSE, EngineFile(size, 0.04, 18.0)]
+    bench = replay(narrowed_molar(), [("MB", move) for move in moves])
+    record = bench.record_of("MB")
+    assert process.patency_kept(record).met == 0
+    assert not any("patency" in text for rule in UNSAFE_RULES.values() for text in (rule.id, rule.words.lower()))
+    assert not {act.rule for act in unsafe_steps(record)} & {"length-kept", "patency-lost"}
+
+
+def test_a_medicament_of_chlorhexidine_on_hypochlorite_is_a_mixing():
+    gel, lime = Medicate("chlorhexidine gel"), Medicate("calcium hydroxide")
+    assert "solutions-mixed" in acts(RINSE, gel)
+    assert "solutions-mixed" not in acts(RINSE, WATER, gel)
+    assert "solutions-mixed" not in acts(RINSE, lime)
+
+
+def test_a_patency_file_through_the_foramen_is_allowed():
+    assert "large-through-foramen" not in acts(RINSE, TEN, Patency(10, 0.5))
+
+
+def test_a_filling_beyond_the_foramen_is_named_and_one_at_length_is_not():
+    # the foramen lies 19.8 mm from the cusp: a cone to 21 mm through an end opened to 40 ends about 1.2 mm beyond it
+    sized = [RINSE, TEN, ReadLength()]
+    for size in (20, 25, 30, 35, 40):
+        sized += [EngineFile(size, 0.04, 20.5), RINSE, Recapitulate(19.8), RINSE]
+    long = acts(*sized, Dry(), Seal(20.0), FillCanal("single cone with sealer", 20, 0.02, 21.0))
+    assert "beyond the foramen of canal MB" in long["fill-beyond-foramen"].sentence
+    assert long["fill-beyond-foramen"].step_number == len(sized) + 3
+    short = acts(*sized, Dry(), Seal(19.0), FillCanal("single cone with sealer", 20, 0.02, 19.0))
+    assert "fill-beyond-foramen" not in short
 
 
 def test_a_separated_file_is_named():

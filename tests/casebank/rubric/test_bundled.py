@@ -65,6 +65,20 @@ def test_the_treatment_path_asks_what_a_case_needs_stage_by_stage():
     }
 
 
+def test_the_third_version_adds_what_the_bench_computes_and_takes_a_point_from_six_others():
+    second, third = bundled("treatment-path"), bundled("treatment-path-3")
+    assert (second.id, second.version) == (third.id, 2) == ("treatment-path", 2)
+    assert third.version == 3
+    was = {criterion.id: criterion.weight for criterion in second.criteria}
+    now = {criterion.id: criterion.weight for criterion in third.criteria}
+    added = {name: weight for name, weight in now.items() if name not in was}
+    assert added == {"tooth-check": 1, "walls-left": 1, "economy": 1, "disinfection-reach": 2, "disclosure": 1}
+    assert set(was) <= set(now)
+    less = {name for name, weight in was.items() if now[name] == weight - 1}
+    assert less == {"overall", "consent", "chamber-depth", "length-read", "axis-kept", "final-rinse"}
+    assert all(now[name] == weight for name, weight in was.items() if name not in less)
+
+
 def test_weights_sum_to_100_and_the_key_features_hold_at_least_half():
     for rubric in RUBRICS:
         assert sum(criterion.weight for criterion in rubric.criteria) == 100
