@@ -2,7 +2,8 @@
 
 from assess.forms.acts import Act, AskForm, FilmForm, SelfGradeForm
 from assess.forms.answers import AnswerForm, LevelForm, answer_form
-from assess.forms.moves import MOVE_FORMS, MoveForm
+from assess.forms.move_fields import MoveForm
+from assess.forms.moves import MOVE_FORMS
 
 __all__ = [
     "MOVE_FORMS",

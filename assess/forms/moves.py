@@ -1,57 +1,22 @@
 """Moves at the bench, one form a kind. The bench itself says what a length or a number of strokes may be."""
 
-from typing import Any, ClassVar
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy
 
-from assess.forms.acts import Act
+from assess.forms.closing_moves import CLOSING_FORMS
 from assess.forms.fields import number, pick, whole
-from casebank.instruments import ENGINE_SIZES, SIZES, TAPERS
-
-
-class MoveForm(Act):
-    """Base of every move: which canal it is made in."""
-
-    event = "moved"
-    kind: ClassVar[str] = ""
-    canal = forms.CharField(max_length=80)
-
-    def fields_of_event(self) -> dict[str, Any]:
-        move = {name: value for name, value in self.move().items() if value not in (None, "")}
-        return {"canal": self.cleaned_data["canal"], "move": {**move, "kind": self.kind}}
-
-    def move(self) -> dict[str, Any]:
-        return {name: value for name, value in self.cleaned_data.items() if name not in ("key", "canal")}
-
-
-LENGTH = gettext_lazy("Set the stop: give a length from the reference cusp.")
-SIZE = gettext_lazy("Take a size.")
-
-
-def _size(sizes: tuple[int, ...] = SIZES) -> forms.TypedChoiceField:
-    return forms.TypedChoiceField(
-        choices=[(str(size), str(size)) for size in sizes],
-        coerce=int,
-        error_messages={"required": SIZE, "invalid_choice": SIZE},
-    )
-
-
-def _taper() -> forms.TypedChoiceField:
-    sentence = gettext_lazy("Take a taper.")
-    return forms.TypedChoiceField(
-        choices=[(f"{taper:.2f}", f"{taper:.2f}") for taper in TAPERS],
-        coerce=float,
-        error_messages={"required": sentence, "invalid_choice": sentence},
-    )
-
+from assess.forms.move_fields import LENGTH, MoveForm, pick_size
+from casebank.instruments import ENGINE_SIZES, TAPERS
+from casebank.instruments.moves import LENGTH_SIZES, LUBRICANTS, PATENCY_SIZES
 
 PUSH = gettext_lazy("Choose a light or a firm hand.")
 
 
 class HandFileForm(MoveForm):
     kind = "hand_file"
-    size = _size()
+    size = pick_size()
     to_mm = number(LENGTH)
     strokes = whole(gettext_lazy("Say how many strokes."))
     push = pick("light", "firm", sentence=PUSH)
@@ -103,38 +68,54 @@ class IrrigateForm(MoveForm):
 
 class RecapitulateForm(MoveForm):
     kind = "recapitulate"
-    size = _size()
+    size = pick_size()
     to_mm = number(LENGTH)
 
 
 class ReadLengthForm(MoveForm):
     kind = "read_length"
-    size = _size()
+    size = pick_size()
 
 
 class GaugeForm(MoveForm):
     kind = "gauge"
-    size = _size()
+    size = pick_size()
     to_mm = number(LENGTH)
 
 
-class FitConeForm(MoveForm):
-    kind = "fit_cone"
-    size = _size()
-    taper = _taper()
+class LubricateForm(MoveForm):
+    kind = "lubricate"
+    agent = pick(*LUBRICANTS, sentence=gettext_lazy("Choose a gel."))
+
+
+class PatencyForm(MoveForm):
+    kind = "patency"
+    size = pick_size(PATENCY_SIZES)
+    beyond_mm = number(gettext_lazy("Say how far through the end, in mm."))
+
+
+class ReadElectronicallyForm(MoveForm):
+    kind = "read_electronically"
+    size = pick_size(LENGTH_SIZES)
+
+
+class FilmLengthForm(MoveForm):
+    kind = "film_length"
+    size = pick_size(LENGTH_SIZES)
     to_mm = number(LENGTH)
 
 
-MOVE_FORMS: dict[str, type[MoveForm]] = {
-    form.kind: form
-    for form in (
-        HandFileForm,
-        EngineFileForm,
-        CoronalFlareForm,
-        IrrigateForm,
-        RecapitulateForm,
-        ReadLengthForm,
-        GaugeForm,
-        FitConeForm,
-    )
-}
+SHAPING_FORMS: tuple[type[MoveForm], ...] = (
+    HandFileForm,
+    EngineFileForm,
+    CoronalFlareForm,
+    IrrigateForm,
+    LubricateForm,
+    RecapitulateForm,
+    PatencyForm,
+    ReadLengthForm,
+    ReadElectronicallyForm,
+    FilmLengthForm,
+    GaugeForm,
+)
+MOVE_FORMS: dict[str, type[MoveForm]] = {form.kind: form for form in (*SHAPING_FORMS, *CLOSING_FORMS)}

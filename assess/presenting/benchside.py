@@ -3,87 +3,15 @@
 Only what a move made felt is taken from the bench. Where a tip really was, and why, waits for Compare.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from django.utils.translation import gettext_lazy
-
 from assess.log import Measured, Stage, State
-from assess.presenting.benches import Moves
-from assess.presenting.move_words import SOLUTIONS, move_words
-from casebank.instruments import ENGINE_SIZES, SIZES, TAPERS, Bench, Step, colour_of
-from casebank.instruments.iso3630 import FLARE_SIZE
-from casebank.instruments.moves import GAUGE_SIZES, LENGTH_SIZES, RECAPITULATION_SIZES
+from assess.presenting.move_words import move_words
+from assess.presenting.tray import InHand, ToolPlace, tray
+from casebank.instruments import Bench, Step
 
-LARGEST_ON_TRAY = 60
 RULE_MM = 26  # the rule beside a canal; longer readings stand at its end
-KINDS = {
-    Stage.SHAPE: (
-        "hand_file",
-        "coronal_flare",
-        "engine_file",
-        "irrigate",
-        "recapitulate",
-        "read_length",
-        "gauge",
-        "fit_cone",
-    ),
-    Stage.FILL: ("fit_cone", "irrigate", "recapitulate"),
-}
-
-TOOLS = {
-    "hand_file": gettext_lazy("Hand file"),
-    "coronal_flare": gettext_lazy("Coronal flare"),
-    "engine_file": gettext_lazy("Engine file"),
-    "irrigate": gettext_lazy("Irrigate"),
-    "recapitulate": gettext_lazy("Recapitulate"),
-    "read_length": gettext_lazy("Read the length"),
-    "gauge": gettext_lazy("Gauge"),
-    "fit_cone": gettext_lazy("Try a cone"),
-}
-TOOL_SIZES: dict[str, tuple[int, ...]] = {
-    "hand_file": tuple(size for size in SIZES if size <= LARGEST_ON_TRAY),
-    "coronal_flare": (FLARE_SIZE,),
-    "engine_file": ENGINE_SIZES,
-    "irrigate": (),
-    "recapitulate": RECAPITULATION_SIZES,
-    "read_length": LENGTH_SIZES,
-    "gauge": tuple(size for size in GAUGE_SIZES if size <= LARGEST_ON_TRAY),
-    "fit_cone": tuple(size for size in SIZES if 15 <= size <= LARGEST_ON_TRAY),
-}
-
-
-@dataclass(frozen=True)
-class Cell:
-    """One engine file: tip and taper."""
-
-    value: str
-    label: str
-    chosen: bool
-
-
-@dataclass(frozen=True)
-class ToolSize:
-    """A size with its handle's colour; for engine files one cell a taper."""
-
-    size: int
-    label: str
-    colour: str
-    chosen: bool
-    cells: tuple[Cell, ...] = ()
-
-
-@dataclass(frozen=True)
-class ToolForm:
-    """One kind of move: what can be set, and what this student set last; a length only if it was in the same canal."""
-
-    kind: str
-    name: str
-    open: bool
-    sizes: tuple[ToolSize, ...]
-    tapers: tuple[str, ...]
-    last: dict[str, str]
-    trouble: str = ""
+NO_INSTRUMENT = ("irrigate", "medicate", "seal_canal")  # what is carried in and leaves no tip standing
 
 
 @dataclass(frozen=True)
@@ -114,8 +42,7 @@ class Benchside:
     canals: tuple[CanalSide, ...]
     canal: str
     answer: LogRow | None
-    tools: tuple[ToolForm, ...]
-    solutions: tuple[tuple[str, str], ...]
+    tray: tuple[ToolPlace, ...]
     log: tuple[LogRow, ...]
 
 
@@ -133,23 +60,11 @@ def benchside(
     rows = [_row(step) for step in bench.record]
     in_hand = canal if canal in bench.canals else rows[-1].canal if rows else bench.canals[0]
     answer = next((row for row in reversed(rows) if row.canal == in_hand), None)
-    used = state.moves[-1][1].kind if state.moves else ""
     return Benchside(
         canals=tuple(_canal(name, name == in_hand, rows, state) for name in bench.canals),
         canal=in_hand,
         answer=answer,
-        tools=tuple(
-            _tool(
-                one,
-                in_hand,
-                state.moves,
-                one == (kind or used),
-                typed if one == kind else None,
-                trouble if one == kind else "",
-            )
-            for one in KINDS.get(stage, ())
-        ),
-        solutions=tuple((value, str(words)) for value, words in SOLUTIONS.items()),
+        tray=tray(stage, state.moves, InHand(in_hand, kind, typed, trouble)),
         log=tuple(reversed(rows)),
     )
 
@@ -161,55 +76,11 @@ def _row(step: Step) -> LogRow:
 
 def _canal(name: str, current: bool, rows: list[LogRow], state: State) -> CanalSide:
     own = [row for row in rows if row.canal == name]
-    at_mm = next((row.at_mm for row in reversed(own) if row.at_mm and row.kind != "irrigate"), "")
+    at_mm = next((row.at_mm for row in reversed(own) if row.at_mm and row.kind not in NO_INSTRUMENT), "")
     settled = state.answers.get(f"working-length.{name}")
-    length_mm = f"{settled.value:.1f}" if isinstance(settled, Measured) else ""
+    length_mm = f"{settled.value:.1f}" if isinstance(settled, Measured) and settled.value is not None else ""
     return CanalSide(name, current, len(own), at_mm, length_mm, _y(at_mm), _y(length_mm))
 
 
 def _y(mm: str) -> float | None:
     return round(8 + 10 * min(max(float(mm), 0), RULE_MM), 1) if mm else None
-
-
-def _tool(kind: str, canal: str, moves: Moves, is_open: bool, typed: dict[str, str] | None, trouble: str) -> ToolForm:
-    last = typed if typed is not None else _last(kind, canal, moves)
-    return ToolForm(
-        kind=kind,
-        name=str(TOOLS[kind]),
-        open=is_open,
-        sizes=tuple(_size(kind, size, last) for size in TOOL_SIZES[kind]),
-        tapers=tuple(f"{taper:.2f}" for taper in TAPERS),
-        last=last,
-        trouble=trouble,
-    )
-
-
-def _size(kind: str, size: int, last: Mapping[str, str]) -> ToolSize:
-    cells: tuple[Cell, ...] = ()
-    if kind == "engine_file":
-        cells = tuple(
-            Cell(value, f"{size:02d}/.{round(taper * 100):02d}", last.get("file") == value)
-            for taper in TAPERS
-            for value in (f"{size}/{taper:.2f}",)
-        )
-    return ToolSize(size, f"{size:02d}", colour_of(size), last.get("size") == str(size), cells)
-
-
-def _last(kind: str, canal: str, moves: Moves) -> dict[str, str]:
-    """What was set in the last move of this kind; the length only if it was in this canal."""
-    for where, move in reversed(moves):
-        if move.kind == kind:
-            kept = {name: _plain(value) for name, value in vars(move).items() if value is not None}
-            if where != canal:
-                kept.pop("to_mm", None)
-                kept.pop("depth_mm", None)
-            if kind == "engine_file":
-                kept["file"] = f"{kept['size']}/{float(kept['taper']):.2f}"
-            if kind == "fit_cone":
-                kept["taper"] = f"{float(kept['taper']):.2f}"
-            return kept
-    return {}
-
-
-def _plain(value: object) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -127,7 +127,7 @@ def test_a_mouse_user_works_the_molar_and_gets_the_grade_of_the_command(new_page
     expect(page.get_by_text("Your answers agree with the rubric for 100 % of its weight")).to_be_visible()
     expect(page.get_by_text("No unsafe step was found in this attempt.")).to_be_visible()
     for canal in ("MB", "ML", "D"):
-        expect(page.get_by_role("img", name=f"Chart of canal {canal}")).to_be_visible()
+        expect(page.get_by_role("img", name=f"Canal {canal} in its root")).to_be_visible()
 
 
 def test_the_keyboard_alone_goes_from_the_sign_in_to_the_feedback(new_page, student, tmp_path):
