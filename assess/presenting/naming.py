@@ -37,6 +37,8 @@ CANALS = {
     "MB": gettext_lazy("mesiobuccal"),
     "MB1": gettext_lazy("first mesiobuccal"),
     "MB2": gettext_lazy("second mesiobuccal"),
+    "MB3": gettext_lazy("third mesiobuccal"),
+    "MM": gettext_lazy("middle mesial"),
     "ML": gettext_lazy("mesiolingual"),
     "DB": gettext_lazy("distobuccal"),
     "DL": gettext_lazy("distolingual"),

@@ -10,11 +10,11 @@ def usual_canals(number: int) -> tuple[str, ...]:
     """Canal names of a kind of tooth, by its two-digit designation.
 
     >>> usual_canals(37), usual_canals(11)
-    (('MB', 'ML', 'DB', 'DL', 'D', 'M'), ('C', 'La', 'P'))
+    (('MB', 'MM', 'ML', 'DB', 'DL', 'D', 'M'), ('C', 'La', 'P'))
     """
     upper, place = number // 10 in (1, 2), number % 10
     if place >= 6:
-        return ("MB1", "MB2", "DB", "P") if upper else ("MB", "ML", "DB", "DL", "D", "M")
+        return ("MB1", "MB2", "MB3", "DB", "P") if upper else ("MB", "MM", "ML", "DB", "DL", "D", "M")
     if place >= 4:
         return ("C", "B", "P", "MB", "DB") if upper else ("C", "B", "L", "MB", "ML")
     return ("C", "La", "P" if upper else "Li")

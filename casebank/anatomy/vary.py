@@ -23,6 +23,7 @@ from casebank.anatomy.tooth_type import ToothType, UsualRoot
 
 Curve = Literal["by frequency", "straight", "one bend", "S"]
 
+TURNS = 12  # about one drawing in 400 bends too far for its root, and is drawn anew
 ROOT_TOP_MM = 0.4  # how far roots reach above the neck, so that they pass into the crown
 LENGTH_SPREAD_MM = 1.1
 LENGTH_KEPT_MM = 0.8  # at both ends of the range: a bent root ends less deep than it is long
@@ -79,7 +80,27 @@ def vary(
     >>> [canal.name for canal in molar.canals]
     ['MB1', 'MB2', 'DB', 'P']
     """
-    kind, draws = entry(number), Draws(seed, f"tooth {number}")
+    last = ValueError(f"tooth {number} was never drawn")
+    for turn in range(TURNS):
+        draws = Draws(seed, f"tooth {number}" + (f", turn {turn + 1}" if turn else ""))
+        try:
+            return _drawn(number, seed, draws, roots, paths, levels, curve)
+        except ValueError as unfit:
+            last = unfit
+    raise last
+
+
+def _drawn(
+    number: int,
+    seed: int,
+    draws: Draws,
+    roots: tuple[str, ...],
+    paths: Mapping[str, str] | None,
+    levels: Mapping[str, tuple[float, ...]] | None,
+    curve: Curve,
+) -> Anatomy:
+    """One drawing; ValueError if it is asked for what cannot be, or if its parts do not fit each other."""
+    kind = entry(number)
     names = _root_names(number, kind, roots, draws)
     for asked in (*(paths or {}), *(levels or {})):
         if asked not in names:

@@ -67,7 +67,7 @@ def test_before_shape_a_canal_of_this_tooth_cannot_be_told_from_any_other(reader
 
 def test_the_canal_menu_of_look_is_that_of_any_lower_molar(reader, address):
     page = reader.get(address("look")).content.decode()
-    assert re.findall(r'name="of" value="([^"]+)"', page) == ["MB", "ML", "DB", "DL", "D", "M", "none"]
+    assert re.findall(r'name="of" value="([^"]+)"', page) == ["MB", "MM", "ML", "DB", "DL", "D", "M", "none"]
 
 
 def test_only_films_that_were_given_or_taken_are_shown_and_privately(reader, address):

@@ -188,7 +188,7 @@ def changed(old, new):
         ),
         pytest.param(changed('type = "II"', 'type = "IX"'), "'IX' is no path", id="unknown type"),
         pytest.param(
-            changed('canals = [["MB"], ["MB1", "MB2"]', 'canals = [["MB"], ["MB1", "MB1"]'),
+            changed('canals = [["MB1"], ["MB1", "MB2"]', 'canals = [["MB1"], ["MB1", "MB1"]'),
             "2 different names",
             id="names",
         ),

@@ -375,4 +375,4 @@ def test_a_canal_that_no_menu_has_could_not_be_named_by_a_student(case):
     case.record["preparation"]["Q"] = case.record["preparation"].pop("D")
     said = only(case.told())
     assert said.startswith("anatomy.tooth.canals[2].name: 'Q' is on no menu")
-    assert said.endswith("use one of MB, ML, DB, DL, D, M")
+    assert said.endswith("use one of MB, MM, ML, DB, DL, D, M")
