@@ -14,12 +14,13 @@ from casebank.models import Case, Edition, User
 def publish_edition(*, content: bytes, by: User | None, now: datetime, name: str = "case document") -> Edition:
     """Publish a document as the next edition of its case; the same content twice returns the first.
 
-    `by` is None for the program itself, when it loads its own cases; `name` is what a refusal calls the document.
+    `by` is None for the program itself, when it loads its own cases, whose films have been checked before; `name` is
+    what a refusal calls the document.
     FileRefused says in one sentence why a document cannot be published; nothing is stored then.
     """
     if by is not None:
         policies.require(policies.may_publish(by), "Only instructors and directors can publish a case.")
-    tried = dry_run(content, name=name)
+    tried = dry_run(content, name=name, on_films=by is not None)
     for trouble in (*tried.errors, *tried.obstacles):
         raise FileRefused(trouble)
     document = tried.require_document()

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from casebank.anatomy import usual_canals
 from casebank.casefile.diagnosis_fits import apical_faults, pulpal_faults, shown_by, testing_faults
 from casebank.casefile.document import Document
-from casebank.casefile.obtainable import never_seen
 from casebank.casefile.reference import derive
 from casebank.rubric import ChoiceRule, Rubric
 from casebank.rubric import bundled as bundled_rubric
@@ -36,7 +35,6 @@ def inconsistencies(document: Document) -> tuple[str, ...]:
         *_keys(document, rubric),
         *_decision(document),
         *_lesion(document),
-        *never_seen(document),
     )
 
 

@@ -6,6 +6,7 @@ from pydantic import ValidationError
 
 from casebank.casefile.consistency import inconsistencies
 from casebank.casefile.document import SCHEMA_VERSION, Document
+from casebank.casefile.obtainable import never_seen
 from casebank.casefile.reading import GREATEST_BYTES, FileRefused, explain, parse_object, wrong_version
 from casebank.casefile.reference import derive
 
@@ -38,8 +39,11 @@ class DryRun:
         return self.document
 
 
-def dry_run(content: bytes, *, name: str) -> DryRun:  # noqa: PLR0911 one return a way to fail
-    """Try a case document; `name` is what the sentences call the file. Never raises for what the bytes hold."""
+def dry_run(content: bytes, *, name: str, on_films: bool = True) -> DryRun:  # noqa: PLR0911 one return a way to fail
+    """Try a case document; `name` is what the sentences call the file. Never raises for what the bytes hold.
+
+    Whether films can show what is keyed on them takes seconds a case; without `on_films` it is not asked.
+    """
     if len(content) > GREATEST_BYTES:
         return DryRun(None, (f"{name}: larger than {GREATEST_BYTES // 1_000_000} MB: make it smaller",))
     try:
@@ -58,7 +62,8 @@ def dry_run(content: bytes, *, name: str) -> DryRun:  # noqa: PLR0911 one return
         derive(document)
     except ValueError as trouble:
         return DryRun(None, (f"{name}, {trouble}",))
-    return DryRun(document, obstacles=_first_of([f"{name}, {sentence}" for sentence in inconsistencies(document)]))
+    found = [*inconsistencies(document), *(never_seen(document) if on_films else ())]
+    return DryRun(document, obstacles=_first_of([f"{name}, {sentence}" for sentence in found]))
 
 
 def _first_of(sentences: list[str]) -> tuple[str, ...]:
