@@ -64,7 +64,7 @@ CURVED = {
 SMALL_ENDED = {
     "lower molar MB": MOLAR["lower molar MB"],
     "map-engraver MB1": CURVED["map-engraver MB1"],
-    "drawn 26 MB": _drawn(26, 2, "MB"),
+    "drawn 26 MB1": _drawn(26, 2, "MB1"),
 }
 # a hard narrowing half-way down, less wide than the 0.070 mm a pushed 10 follows (0.7 of its tip)
 NARROWED = {
@@ -76,7 +76,7 @@ NARROWED = {
 TIGHT = {
     "lower molar MB": Place(tight_mouthed_molar(), "MB"),
     "bread-biter Li": Place(BUNDLED["bread-biter"], "Li"),
-    "drawn 26 MB": _drawn(26, 2, "MB", Narrowing(1.5, 0.16, 2.0)),
+    "drawn 26 MB1": _drawn(26, 2, "MB1", Narrowing(1.5, 0.16, 2.0)),
 }
 # an orifice of 0.07 mm: not even a 10 enters by itself
 SHUT = {

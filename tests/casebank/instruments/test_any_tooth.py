@@ -195,7 +195,7 @@ def test_one_wrong_way_stroke_is_named_even_where_the_wall_forgives_it(place, wr
 # --- mud
 
 
-@pytest.mark.parametrize("place", [TIGHT["lower molar MB"], TIGHT["drawn 26 MB"]], ids=["lower molar", "drawn 26"])
+@pytest.mark.parametrize("place", [TIGHT["lower molar MB"], TIGHT["drawn 26 MB1"]], ids=["lower molar", "drawn 26"])
 def test_mud_that_holds_a_small_engine_file_holds_a_larger_one(place):
     # what a file bores in one go keeps its share of mud: a larger one must not pass by making more room for it
     lumen = place.lumen(RINSE, place.scout(8), RINSE)
