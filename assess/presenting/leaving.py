@@ -95,7 +95,7 @@ def left_tooth(document: Document, state: State, bench: Bench) -> LeftTooth:
             for canal in tooth.canals
         ),
         seal=str(SEALS[left.seal]) if left.rods else _("Nothing was done in this tooth; the films show it as it came."),
-        assumed=_("The bench does not ask yet how a canal is packed: it is shown packed cold, from the side.")
+        assumed=_("Where no filling was made at the bench, it is shown as if packed cold, from the side.")
         if left.fills
         else "",
     )
