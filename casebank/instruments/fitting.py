@@ -36,34 +36,33 @@ def gauge(lumen: Lumen, move: Gauge) -> Outcome:
 def fit_cone(lumen: Lumen, move: FitCone) -> Outcome:
     """A master cone laid in without force."""
     off_mm = 0.0 if move.gauged else off_label_mm(lumen, move.size, move.taper)
-    point, goal_mm = cone(move.size, move.taper, off_mm), lumen.depth_of(move.to_mm)
-    if goal_mm <= 0:
-        return not_entered(lumen, point, goal_mm)
-    tip_mm, fit = laid_in(lumen, point, goal_mm)
-    at_mm = read_off(lumen, tip_mm)
-    words = {
-        "short": stopped_words("stops", at_mm, goal_mm - tip_mm),
-        "snug": f"goes to {at_mm:.1f} mm, with a little pull on the way out",
-        "loose": f"goes to {at_mm:.1f} mm, no pull, it is loose",
-    }[fit]
-    outcome = _tried(lumen, point, goal_mm, tip_mm, fit, "cone", words)
-    return _kept(outcome, replace(lumen.contents, cone=TriedIn(move.size, move.taper, off_mm, tip_mm, fit)))
+    snug, loose = "goes to {at} mm, with a little pull on the way out", "goes to {at} mm, no pull, it is loose"
+    outcome, cone_in = _tried_in(lumen, move, off_mm, "cone", snug, loose)
+    return _kept(outcome, replace(lumen.contents, cone=cone_in)) if cone_in else outcome
 
 
 def trial_fit(lumen: Lumen, move: TrialFit) -> Outcome:
     """A trial instrument, true to its label, laid in without force."""
-    point, goal_mm = cone(move.size, move.taper), lumen.depth_of(move.to_mm)
+    snug, loose = "goes to {at} mm and touches all round", "drops to {at} mm, it is loose"
+    outcome, trial_in = _tried_in(lumen, move, 0.0, "trial instrument", snug, loose)
+    return _kept(outcome, replace(lumen.contents, trial=trial_in)) if trial_in else outcome
+
+
+def _tried_in(
+    lumen: Lumen, move: FitCone | TrialFit, off_mm: float, what: str, snug: str, loose: str
+) -> tuple[Outcome, TriedIn | None]:
+    """Something shaped as a cone, tried in; nothing is kept of one that did not enter."""
+    point, goal_mm = cone(move.size, move.taper, off_mm), lumen.depth_of(move.to_mm)
     if goal_mm <= 0:
-        return not_entered(lumen, point, goal_mm)
+        return not_entered(lumen, point, goal_mm), None
     tip_mm, fit = laid_in(lumen, point, goal_mm)
     at_mm = read_off(lumen, tip_mm)
-    words = {
-        "short": stopped_words("stops", at_mm, goal_mm - tip_mm),
-        "snug": f"goes to {at_mm:.1f} mm and touches all round",
-        "loose": f"drops to {at_mm:.1f} mm, it is loose",
-    }[fit]
-    outcome = _tried(lumen, point, goal_mm, tip_mm, fit, "trial instrument", words)
-    return _kept(outcome, replace(lumen.contents, trial=TriedIn(move.size, move.taper, 0.0, tip_mm, fit)))
+    if fit == "short":
+        words = stopped_words("stops", at_mm, goal_mm - tip_mm)
+    else:
+        words = (snug if fit == "snug" else loose).format(at=f"{at_mm:.1f}")
+    outcome = _tried(lumen, point, goal_mm, tip_mm, fit, what, words)
+    return outcome, TriedIn(move.size, move.taper, off_mm, tip_mm, fit)
 
 
 def laid_in(lumen: Lumen, instrument: Instrument, goal_mm: float) -> tuple[float, Fit]:
