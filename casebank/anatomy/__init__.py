@@ -1,5 +1,8 @@
 """What a tooth is: values and measures, in millimetres and degrees."""
 
+from casebank.anatomy.access import AccessVerdict, judge_access
+from casebank.anatomy.access_findings import AccessFinding, AccessLevel
+from casebank.anatomy.access_plan import AccessPlan, BurAxis, along_bite, along_crown, along_root
 from casebank.anatomy.branches import LateralCanal, Slit
 from casebank.anatomy.canal import Canal, Narrowing, Section
 from casebank.anatomy.canal_names import usual_canals
@@ -34,9 +37,14 @@ from casebank.anatomy.tooth import Chamber, Crown, Tooth
 from casebank.anatomy.walls import Walls, around, facing_furcation
 
 __all__ = [
+    "AccessFinding",
+    "AccessLevel",
+    "AccessPlan",
+    "AccessVerdict",
     "Anatomy",
     "AngularDefect",
     "Bone",
+    "BurAxis",
     "Canal",
     "CanalStone",
     "Caries",
@@ -82,10 +90,14 @@ __all__ = [
     "Walls",
     "WidenedLigament",
     "Zygoma",
+    "along_bite",
+    "along_crown",
+    "along_root",
     "around",
     "bearing",
     "circumradius_mm",
     "facing_furcation",
+    "judge_access",
     "measure",
     "radius_from_chord_mm",
     "summed_turning_deg",
