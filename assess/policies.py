@@ -9,8 +9,8 @@ from datetime import datetime
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from assess.log import State
-from assess.models import AssignedCase, Assignment, Attempt, AttemptQuerySet, Feedback, Mode
-from casebank.models import Case, Cohort, Membership, Role
+from assess.models import AssignedCase, Assignment, Attempt, AttemptQuerySet, Feedback, Mode, RegradeBatch
+from casebank.models import Case, Cohort, Membership, Programme, Role
 from casebank.policies import Person, account_key, is_student, may_see_case, may_see_cohort, tutors, visible_cohorts
 
 
@@ -62,6 +62,11 @@ def may_read(user: Person, attempt: Attempt) -> bool:
     if assigned is None or not assigned.assignment.is_graded or not attempt.grades.exists():
         return False
     return tutors(user, assigned.assignment.cohort)
+
+
+def may_mark_words(user: Person, attempt: Attempt) -> bool:
+    """Whether someone may mark the reasons written in an attempt: whoever tutors the cohort and may read it."""
+    return attempt.student_id != user.pk and may_read(user, attempt)
 
 
 def readable_attempts(user: Person) -> AttemptQuerySet:
@@ -116,6 +121,29 @@ def may_see_table(user: Person, assignment: Assignment, *, now: datetime) -> boo
     Practice only once it has closed: two looks at a growing table would tell one student's answers from the difference.
     """
     return may_see_assignment(user, assignment) and (assignment.is_graded or assignment.has_closed(now))
+
+
+def regrading_programmes(user: Person, case: Case) -> QuerySet[Programme]:
+    """The programmes whose attempts at a case someone may grade again.
+
+    Those they direct, and those they teach in if they published an edition of the case: its key is theirs.
+    """
+    if not user.is_active:
+        return Programme.objects.none()
+    directs = Q(memberships__role=Role.DIRECTOR)
+    if case.editions.filter(published_by=account_key(user)).exists():
+        directs |= Q(memberships__role=Role.INSTRUCTOR)
+    mine = Programme.objects.filter(directs, memberships__user_id=account_key(user))
+    return Programme.objects.filter(pk__in=mine.values("pk"))
+
+
+def may_regrade(user: Person, case: Case, programme: Programme) -> bool:
+    """Whether someone may grade a programme's attempts at a case again, apply that and undo it."""
+    return regrading_programmes(user, case).filter(pk=programme.pk).exists()
+
+
+def visible_regrades(user: Person, case: Case) -> QuerySet[RegradeBatch]:
+    return RegradeBatch.objects.filter(case=case, programme__in=regrading_programmes(user, case))
 
 
 def _cohorts_learnt_in(user: Person) -> QuerySet[Cohort]:

@@ -13,9 +13,10 @@ from functools import lru_cache
 from django.db.models import Count, Q
 
 from assess.grading.outcomes import ASKED_BY_FACTOR
+from assess.grading.unsafe import AT_FIRST
 from assess.models import AssignedCase, Assignment, Attempt, Mode, Tally, UnsafeTally
 from assess.stats import Counts, shown, total_over
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import criteria_named
 from casebank.models import Cohort, Edition, Programme, Role
 from casebank.rubric import bundled as bundled_rubric
 
@@ -138,7 +139,7 @@ def _case(edition: Edition, groups: Sequence[_Group]) -> CaseFigures:
         left_out=len(groups) - len(large),
         items=tuple(one for one in items if one.counts.n),
         unsafe=tuple(
-            RuleFigures(rule, labels.get(rule, ""), count)
+            RuleFigures(rule, labels.get(rule.removesuffix(AT_FIRST), ""), count)
             for rule, count in sorted(rules.items(), key=lambda one: (-one[1], one[0]))
         ),
     )
@@ -154,7 +155,7 @@ def _item(item: str, groups: Sequence[_Group]) -> Counts:
 @lru_cache(maxsize=32)
 def asked_of(rubric: str, criteria: str) -> tuple[Asked, ...]:
     """Every item a case asks: the factors of its difficulty by group, then the other criteria by stage."""
-    whole, factors = bundled_rubric(rubric), bundled_criteria(criteria)
+    whole, factors = bundled_rubric(rubric), criteria_named(criteria)
     weighed = next((one for one in whole.criteria if one.id == ASKED_BY_FACTOR), None)
     return (
         *(

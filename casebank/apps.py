@@ -8,4 +8,9 @@ class CasebankConfig(AppConfig):
     verbose_name = "Case bank"
 
     def ready(self) -> None:
+        from django.conf import settings  # noqa: PLC0415  none of these can be had before the settings are
+
         from casebank import checks  # noqa: F401, PLC0415  Django collects checks once applications are there
+        from casebank.difficulty import use_folder  # noqa: PLC0415
+
+        use_folder(settings.CRITERIA_DIR)

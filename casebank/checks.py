@@ -6,6 +6,8 @@ from typing import Any
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, register
 
+from casebank.difficulty import CriteriaError, criteria_sets
+
 
 @register()
 def data_folder_can_be_written_to(**_: Any) -> list[CheckMessage]:
@@ -18,3 +20,13 @@ def data_folder_can_be_written_to(**_: Any) -> list[CheckMessage]:
             id="casebank.E001",
         )
     ]
+
+
+@register()
+def criteria_sets_can_be_read(**_: Any) -> list[CheckMessage]:
+    try:
+        criteria_sets()
+    except CriteriaError as trouble:
+        hint = "A school's own sets stand in the folder that CASEBANK_CRITERIA_DIR names."
+        return [Error(f"A criteria set cannot be used. {trouble}.", hint=hint, id="casebank.E002")]
+    return []

@@ -42,6 +42,17 @@ def folder(name: str, default: Path) -> Path:
     return path
 
 
+def folder_if_named(name: str) -> Path | None:
+    """A folder that has to be there if it is named; none if it is not."""
+    value = os.environ.get(name, "").strip()
+    if not value:
+        return None
+    path = Path(value).absolute()
+    if not path.is_dir():
+        raise ImproperlyConfigured(f"{name}={value!r} is no folder: make it, or correct the path")
+    return path
+
+
 def compiled_code(default: Path) -> Path:
     """The folder for compiled code, NUMBA_CACHE_DIR, set for numba to find: read it before numba is imported."""
     path = folder("NUMBA_CACHE_DIR", default)

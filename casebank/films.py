@@ -19,6 +19,8 @@ from pydantic import TypeAdapter
 
 from casebank.anatomy import Anatomy
 from casebank.radiograph import RENDERER_VERSION, Receptor, Rod, View, take
+from casebank.radiograph.slice_planes import Cut, Volume
+from casebank.radiograph.slices import take_slice
 from casebank.radiograph.words import describe
 
 ANATOMY = TypeAdapter(Anatomy)
@@ -46,6 +48,17 @@ def film_png(anatomy: Anatomy, view: View, receptor: Receptor, rods: tuple[Rod, 
     return _read(path) or _made_once(path, lambda: take(anatomy, view=view, receptor=receptor, rods=rods).png())
 
 
+def film_is_kept(anatomy: Anatomy, view: View, receptor: Receptor) -> bool:
+    """Whether a film is in the folder, so that giving it takes no rendering."""
+    return (_folder() / f"{film_key(anatomy, view, receptor)}.png").exists()
+
+
+def quick_film_png(anatomy: Anatomy, view: View, receptor: Receptor) -> bytes:
+    """The film from the folder, or a quick picture of it for the wait: a quarter of the rays, not kept."""
+    kept = _read(_folder() / f"{film_key(anatomy, view, receptor)}.png")
+    return kept or take(anatomy, view=view, receptor=receptor, preview=True).png()
+
+
 def film_words(anatomy: Anatomy, view: View, receptor: Receptor) -> FilmWords:
     """The same film in words, from the folder or worked out now: first in brief, then all that stands out."""
     path = _folder() / f"{film_key(anatomy, view, receptor)}.words.json"
@@ -56,6 +69,14 @@ def film_words(anatomy: Anatomy, view: View, receptor: Receptor) -> FilmWords:
 
     brief, full = json.loads(_read(path) or _made_once(path, make))
     return FilmWords(tuple(brief), tuple(sentence for sentence in full if sentence not in brief))
+
+
+def section_png(anatomy: Anatomy, cut: Cut, volume: Volume) -> bytes:
+    """A section of a limited volume as PNG, from the folder or computed now."""
+    decides = [RENDERER_VERSION, "section", ANATOMY.dump_python(anatomy, mode="json"), asdict(cut), asdict(volume)]
+    key = hashlib.sha256(json.dumps(decides, sort_keys=True).encode()).hexdigest()
+    path = _folder() / f"{key}.png"
+    return _read(path) or _made_once(path, lambda: take_slice(anatomy, cut, volume).png())
 
 
 def _plain(rod: Rod) -> list[object]:

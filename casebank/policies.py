@@ -77,6 +77,23 @@ def directed_programmes(user: Person) -> QuerySet[Programme]:
     return Programme.objects.filter(memberships__user_id=user.pk, memberships__role=Role.DIRECTOR)
 
 
+def may_state_licence(user: Person, programme: Programme) -> bool:
+    """Whether someone may say what each year of a programme may plan: its director, as it is the school's rule."""
+    return may_direct(user, programme)
+
+
+def may_see_licence(user: Person, programme: Programme) -> bool:
+    """Whether someone may read a programme's licence to treat: whoever belongs to it."""
+    return own_programmes(user).filter(pk=programme.pk).exists()
+
+
+def own_programmes(user: Person) -> QuerySet[Programme]:
+    """The programmes someone belongs to, in whatever role."""
+    if not user.is_active:
+        return Programme.objects.none()
+    return Programme.objects.filter(memberships__user_id=account_key(user))
+
+
 def may_see_cohort(user: Person, cohort: Cohort) -> bool:
     """A cohort is seen by its programme's director and by the instructors who have a seat in it."""
     return may_direct(user, cohort.programme) or tutors(user, cohort)

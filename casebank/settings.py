@@ -1,7 +1,7 @@
 """Settings, all from the environment. A difference between machines is a variable someone can read.
 
 DJANGO_DEBUG, DJANGO_SECRET_KEY, DJANGO_ALLOWED_HOSTS, DJANGO_CSRF_TRUSTED_ORIGINS, DJANGO_HTTPS, DJANGO_BEHIND_PROXY,
-DATABASE_URL, CASEBANK_DATA, NUMBA_CACHE_DIR.
+DATABASE_URL, CASEBANK_DATA, CASEBANK_CRITERIA_DIR, NUMBA_CACHE_DIR.
 """
 
 import os
@@ -14,6 +14,7 @@ from casebank import environment
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = environment.folder("CASEBANK_DATA", BASE_DIR / ".data")
+CRITERIA_DIR = environment.folder_if_named("CASEBANK_CRITERIA_DIR")  # a school's own criteria sets
 COMPILED_DIR = environment.compiled_code(DATA_DIR / "compiled")  # what `warm` compiles and every process then reads
 THIS_MACHINE = ("localhost", "127.0.0.1", "[::1]")
 

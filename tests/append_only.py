@@ -5,7 +5,10 @@ from contextlib import contextmanager
 from django.apps import apps
 from django.db import connection
 
-GUARDED = ("casebank_edition", "assess_event", "assess_storedgrade")
+GUARDED = (
+    *("casebank_edition", "assess_event", "assess_storedgrade", "assess_regraded", "assess_regradebatch"),
+    "assess_wordsmarked",
+)
 
 
 @contextmanager
@@ -36,7 +39,10 @@ def triggers_lifted():
 def empty_the_store():
     """Remove every row of ours that a test has committed, so that the test database can be emptied of the rest."""
     with triggers_lifted():
-        for name in ("StoredGrade", "Event", "Attempt", "Assignment"):
+        apps.get_model("assess", "Regraded").objects.all().delete()
+        for grade in apps.get_model("assess", "StoredGrade").objects.order_by("-pk"):  # each before what it supersedes
+            grade.delete()
+        for name in ("RegradeBatch", "WordsMarked", "Event", "Attempt", "Assignment"):
             apps.get_model("assess", name).objects.all().delete()
         apps.get_model("casebank", "Edition").objects.all().delete()
 

@@ -11,6 +11,8 @@ import pytest
 from django.core.management import CommandError, call_command
 from PIL import Image
 
+from casebank.difficulty import criteria_named, criteria_names
+
 ROOT = Path(__file__).parent.parent
 CASE = str(ROOT / "fixtures/cases/leaning-abutment.case.json")
 SOUND = str(ROOT / "fixtures/logs/leaning-abutment.sound.json")
@@ -25,7 +27,9 @@ def output_of(*words):
 
 def test_grade_prints_the_whole_grade():
     result = json.loads(output_of("grade", CASE, "--log", SOUND))
-    assert set(result) == {"percent", "stages", "criteria", "unsafe", "bench", "chair", "versions"}
+    assert set(result) >= {"percent", "stages", "criteria", "unsafe", "bench", "chair", "versions"}
+    assert result["skill"]["skill"] <= 1
+    assert result["confidence"]["rated"] == 48
     assert result["percent"] >= 85
     assert set(result["criteria"][0]) >= {"id", "stage", "said", "reference", "credit", "weight", "why"}
 
@@ -106,3 +110,15 @@ def test_a_refusal_ends_the_program_with_exit_code_2_and_no_traceback(tmp_path):
         outcome.stderr.strip() == "CommandError: gone.json: cannot be read (No such file or directory): check the path"
     )
     assert {path.name for path in tmp_path.iterdir()} <= {"compiled"}  # numba's own folder; nothing of ours
+
+
+def test_criteria_table_prints_every_set_with_its_hash_beside_the_others():
+    printed = output_of("criteria_table", CASE, "--reasons")
+    for name in criteria_names():
+        assert criteria_named(name).sha256 in printed
+    lines = printed.splitlines()
+    whole = next(line.split() for line in lines if line.startswith("the whole case"))
+    assert whole == ["the", "whole", "case", "high", "high", "complicated", "moderate"]
+    assert any(line.startswith("end tangents ") and "35.9°" in line for line in lines)
+    assert "* recalled: check your edition." in printed
+    assert "rcs-2001, Gagging: Absent (cell from memory): gagging none" in printed

@@ -11,10 +11,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from assess import actions
-from assess.grading.grade import GRADED_STAGES
+from assess.grading.grade import GRADED_STAGES, GRADER_VERSION
 from assess.log import Stage
-from assess.models import Assignment, Attempt, Event, Feedback, Mode, StoredGrade
-from casebank.models import Case, Cohort, Draft, Edition, Membership, Role, Seat, User
+from assess.models import Assignment, Attempt, Event, Feedback, Mode, RegradeBatch, StoredGrade, WordsMarked
+from casebank.models import Case, Cohort, Draft, Edition, Licence, Membership, Role, Seat, User
 from tests.addresses import addresses
 from tests.factories import (
     NOON,
@@ -50,11 +50,19 @@ BODIES = {  # what a page of that address would send
     "sign-in": {"username": "nobody", "password": "not a password"},
     "ask": {"finding": "c"},
     "film": {"tube": "mesial-20", "reason": "to part the canals"},
+    "ask-volume": {"reason": "decay", "hoped": "a hollow"},
     "answer": {"task": "canal-count", "value": "2"},
     "level": {"task": "overall", "level": "2"},
     "move": {"kind": "read_length", "canal": "MB", "size": "10", "stage": "shape"},
     "self-grade": {stage: str(percent) for stage, percent in PERCENTS.items()},
+    "mark-own": {"met-reason": ["factor"]},
+    "mark-words": {"task": "reason", "met-reason": ["factor"]},
     "cohorts": {"programme": "invented-school-3", "name": "Landing, year 5", "slug": "landing-5"},
+    "licence": {"low-4": "treat", "moderate-4": "supervised", "high-4": "refer"},
+    "place-cohorts": {"landing-4": "4"},
+    "regrades": {"edition": "1", "programme": "invented-school-3"},
+    "regrade-apply": {"reason": "The key was wrong"},
+    "regrade-undo": {"reason": "It was right after all"},
     "set-assignment": {
         "title": "Summer work",
         "mode": "graded",
@@ -132,7 +140,15 @@ def address_of(people, cohort, monkeypatch):
     case = EditionFactory().case
 
     def address_of(row, parameters):
-        given = {"slug": case.slug, "stage": "look", "number": 1, "canal": "MB", "pk": cohort.pk, "mode": "graded"}
+        given = {
+            "slug": case.slug,
+            "stage": "look",
+            "number": 1,
+            "canal": "MB",
+            "plane": "axial",
+            "pk": cohort.pk,
+            "mode": "graded",
+        }
         if row.thing == "retired":
             Case.objects.filter(pk=case.pk).update(retired_at=NOON)
         if row.thing == "unknown":
@@ -162,23 +178,56 @@ def set_now(cohort, opens=-1, **fields):
     return AssignedCaseFactory(assignment=AssignmentFactory(cohort=cohort, **window, **fields))
 
 
+def marking(owner, cohort):
+    """Graded work that waits for its student's marks of the reason they wrote."""
+    assigned = set_now(cohort)
+    attempt = AttemptFactory(student=owner, edition=assigned.edition, assigned=assigned)
+    doing = {"attempt": attempt, "by": owner, "now": timezone.now()}
+    for stage in GRADED_STAGES:
+        if stage == "weigh":
+            fields = {"stage": "weigh", "task": "reason", "text": "It is too hard for me."}
+            actions.record(event="wrote", fields=fields, **doing)
+        actions.commit_stage(stage=Stage(stage), **doing)
+    actions.self_grade(percents=PERCENTS, **doing)
+    return attempt
+
+
+def reasoned(owner, cohort):
+    attempt = marking(owner, cohort)
+    actions.mark_own(attempt=attempt, met={"reason": ["factor"]}, by=owner, now=timezone.now())
+    return attempt
+
+
 def graded(owner, cohort, **fields):
     assigned = set_now(cohort, **fields)
     return settled(AttemptFactory(student=owner, edition=assigned.edition, assigned=assigned))
+
+
+def regrade_of_nothing(cohort, **fields):
+    """A regrade of the case that moves nobody."""
+    edition = EditionFactory()
+    made = {"case": edition.case, "programme": cohort.programme, "edition": edition, "newest": edition.number}
+    return RegradeBatch.objects.create(**made, grader=GRADER_VERSION, whole=0, drafted_at=NOON, **fields)
 
 
 MADE = {  # an object of each kind with a public address, by who owns it and their cohort
     "begun": lambda owner, cohort: AttemptFactory(student=owner),
     "settled": lambda owner, cohort: settled(AttemptFactory(student=owner)),
     "graded": graded,
+    "marking": marking,
+    "reasoned": reasoned,
     "kept": partial(graded, feedback=Feedback.AFTER_CLOSING),
     "draft": lambda owner, cohort: DraftFactory(),
+    "ready": lambda owner, cohort: regrade_of_nothing(cohort, state="ready"),
+    "applied": lambda owner, cohort: regrade_of_nothing(
+        cohort, state="applied", turn=1, reason="The key was wrong", applied_at=NOON
+    ),
     "set": lambda owner, cohort: set_now(cohort).assignment,
     "coming": lambda owner, cohort: set_now(cohort, opens=1).assignment,
     "practice": lambda owner, cohort: set_now(cohort, mode=Mode.PRACTICE).assignment,
 }
 
-KEPT = (Attempt, Event, StoredGrade, Draft, Edition, Assignment, Cohort, Seat, User)
+KEPT = (Attempt, Event, StoredGrade, RegradeBatch, WordsMarked, Draft, Edition, Assignment, Cohort, Licence, Seat, User)
 
 
 def stored():
@@ -233,7 +282,8 @@ def test_the_matrix_would_notice_an_address_that_lets_somebody_in(clients, addre
     assert not any(is_as_expected(response, outcome) for outcome in STATUS if outcome != "page")
 
 
-OF_A_SCHOOL = [row for row in ROWS if row.thing in ("cohort", "seat", "programme", "set", "coming", "practice")]
+SCHOOLS_OWN = ("cohort", "seat", "programme", "set", "coming", "practice", "ready", "applied")
+OF_A_SCHOOL = [row for row in ROWS if row.thing in SCHOOLS_OWN]
 
 
 @pytest.mark.parametrize("row", OF_A_SCHOOL, ids=lambda row: f"{row.address}-{row.thing}")

@@ -13,6 +13,8 @@ from django.core.management import call_command
 from django.core.management.base import SystemCheckError
 from django.db import ConnectionHandler
 
+from casebank.difficulty import use_folder
+
 ROOT = Path(__file__).parent.parent
 PRODUCTION = {
     "DJANGO_DEBUG": "false",
@@ -57,6 +59,7 @@ def test_production_settings_pass_the_deploy_check(tmp_path):
         ({"DJANGO_ALLOWED_HOSTS": " , "}, "DJANGO_ALLOWED_HOSTS is empty"),
         ({"DJANGO_DEBUG": "true"}, "DJANGO_ALLOWED_HOSTS names other hosts while DJANGO_DEBUG is on"),
         ({"DJANGO_DEBUG": "maybe"}, "DJANGO_DEBUG='maybe' is neither yes nor no"),
+        ({"CASEBANK_CRITERIA_DIR": "/no/such/folder"}, "CASEBANK_CRITERIA_DIR='/no/such/folder' is no folder: make it"),
         ({"DJANGO_HTTPS": "2"}, "DJANGO_HTTPS='2' is neither yes nor no"),
         ({"DATABASE_URL": "mysql://somewhere/cases"}, "DATABASE_URL is not of the form"),
         ({"DATABASE_URL": "postgresql://somewhere"}, "DATABASE_URL is not of the form"),
@@ -140,3 +143,13 @@ def test_every_answer_carries_the_strict_content_policy(client):
     assert "default-src 'self'" in policy.split("; ")
     assert "unsafe" not in policy
     assert "http" not in policy
+
+
+def test_a_school_s_criteria_set_that_cannot_be_used_is_named_by_the_checks(tmp_path):
+    (tmp_path / "our-own.toml").write_text('title = "Ours"\n', encoding="utf-8")
+    use_folder(tmp_path)
+    try:
+        with pytest.raises(SystemCheckError, match=r"A criteria set cannot be used. our-own, sources: missing: add it"):
+            call_command("check")
+    finally:
+        use_folder(None)

@@ -11,6 +11,7 @@ from itertools import product
 from django.test import Client
 from django.urls import reverse
 
+from assess.grading.fits import tasks_of
 from assess.grading.grade import GRADED_STAGES
 from assess.models import Attempt
 from tests.addresses import addresses
@@ -22,6 +23,7 @@ LONELY = ("/sign-out/",)  # not visited by the way: it might end the walk
 LOOK = (
     *(("ask", {"finding": letter}) for letter in "cdej"),
     ("film", {"tube": "distal-20", "reason": "to see the other side"}),
+    ("ask-volume", {"reason": "every-tooth-first", "hoped": "to see what is there"}),
     ("answer", {"task": "pulpal-diagnosis", "values": "normal pulp", "confidence": "unsure"}),
     ("answer", {"task": "apical-diagnosis", "values": "acute apical abscess", "confidence": "unsure"}),
     ("answer", {"task": "proof", "values": ["c", "e"], "confidence": "sure"}),
@@ -45,6 +47,20 @@ WEIGH = (
     ("level", {"task": "difficulty-levels.canal-form", "level": "1", "evidence": ["film 1"], "confidence": "sure"}),
     ("level", {"task": "overall", "level": "1", "confidence": "sure"}),
     ("answer", {"task": "decision", "values": "treat", "confidence": "sure"}),
+    ("answer", {"task": "reason", "text": "It looked straight\r\nto me."}),
+    (
+        "answer",
+        {
+            "task": "full-day",
+            "place-tablets-away": "1",
+            "place-ring": "2",
+            "place-drain": "3",
+            "place-find-tooth": "4",
+            "place-supervisor": "5",
+            "place-danger-signs": "6",
+            "confidence": "sure",
+        },
+    ),
 )
 OPEN = (
     ("answer", {"task": "restorability", "values": "not-restorable"}),
@@ -54,6 +70,18 @@ OPEN = (
     ("answer", {"task": "prosthesis", "values": "absent"}),
     ("answer", {"task": "axis", "values": "crown"}),
     ("answer", {"task": "chamber-depth", "value": "6.2"}),
+    (
+        "answer",
+        {
+            "task": "step-order",
+            "place-unroof": "1",
+            "place-decay": "2",
+            "place-dam": "3",
+            "place-test-numb": "4",
+            "place-numb": "5",
+            "place-count": "6",
+        },
+    ),
 )
 SHAPE = (
     (
@@ -83,17 +111,34 @@ FILL = (
     ("move", {"kind": "seal_canal", "canal": "MB", "to_mm": "11.9", "stage": "fill"}),
     ("answer", {"task": "final-rinse", "values": "hypochlorite-chlorhexidine"}),
     ("answer", {"task": "seal", "values": "crown-later"}),
+    (
+        "answer",
+        {
+            "task": "rinse-accident",
+            "place-carry-on": "1",
+            "place-record": "2",
+            "place-relief": "3",
+            "place-flush": "4",
+            "place-say": "5",
+            "place-supervisor": "6",
+            "place-stop": "7",
+        },
+    ),
     ("answer", {"task": "aftercare", "values": "on-pain"}),
 )
 ACTS = {"look": LOOK, "weigh": WEIGH, "open": OPEN, "shape": SHAPE, "fill": FILL}
 REFUSED = {  # what each address says no to, at any stage
     "ask": {"finding": "?"},
     "film": {"tube": "nowhere", "reason": ""},
+    "ask-volume": {"reason": "curiosity", "hoped": ""},
     "answer": {"task": "curvature", "value": "no number"},
     "level": {"task": "difficulty-levels.health", "level": "9"},
     "move": {"kind": "hand_file", "canal": "no canal", "size": "1", "to_mm": "-1"},
     "self-grade": {"look": "101"},
+    "mark-own": {"met-reason": "no-such-line"},
+    "mark-words": {"task": "reason", "met-reason": "factor"},
 }
+TOLD_LATER = ("full-day", "reason", "step-order", "rinse-accident")  # asked by later versions of the rubric
 
 
 @dataclass
@@ -127,14 +172,21 @@ class Walk:
     def work(self, stage):
         """Everything a stage asks, answered badly; a look at all there is; then the stage is committed."""
         self.when = f"in {stage}"
+        asked = {task.id for task in tasks_of(self.attempt.edition.document)}
         for name, body in ACTS[stage]:
-            self._act(name, body)
+            if body.get("task") in asked or body.get("task") not in TOLD_LATER:
+                self._act(name, body)
         self.look_round()
         self._act("commit", {}, stage)
         self.when = f"after {stage}"
 
     def settle(self):
         self._act("self-grade", dict.fromkeys(GRADED_STAGES, "50"))
+        if self.attempt.state().to_mark:
+            self.when = "before the marks"
+            self.get(self.address("mark-own"))
+            self.look_round()
+            self._act("mark-own", {"met-reason": ["factor"]})
         self.when = "settled"
         self.get(self.address("compare"))
         for canal in self.attempt.edition.document.anatomy.tooth.canals:
@@ -184,6 +236,7 @@ class Walk:
             "stage": [*GRADED_STAGES, "compare", "nothing"],
             "number": [0, 1, 2, 3],
             "canal": [*(canal.name for canal in tooth.canals), "none"],
+            "plane": ["axial", "oblique"],
             "pk": [1, 99_999],
             "mode": ["practice", "graded", "nothing"],
         }

@@ -1,15 +1,16 @@
 """Tallies: kept in step with every grade that is stored, and counted anew from the grades to prove it."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from django.db import transaction
+from django.db import models, transaction
 from django.db.models import F
 
 from assess.grading.outcomes import outcomes
 from assess.models import AssignedCase, StoredGrade, Tally, UnsafeTally
 
+OUTCOMES = ("agree", "over", "under", "other", "silent")
 Figures = tuple[dict[str, Counter[str]], Counter[str]]
 """Outcomes by item, and attempts by rule of an unsafe step."""
 
@@ -24,7 +25,7 @@ def count_settled(grade: StoredGrade) -> None:
     items, rules = figures_of([grade.result])
     known = set(assigned.tallies.values_list("item", flat=True))
     Tally.objects.bulk_create(Tally(assigned=assigned, item=item) for item in sorted(set(items) - known))
-    for outcome in ("agree", "over", "under", "other", "silent"):
+    for outcome in OUTCOMES:
         counted = [item for item, counts in items.items() if counts[outcome]]
         if counted:
             assigned.tallies.filter(item__in=counted).update(**{outcome: F(outcome) + 1})
@@ -44,14 +45,40 @@ def figures_of(results: Iterable[Mapping[str, Any]]) -> Figures:
     return items, rules
 
 
+def shift(assigned: AssignedCase, items: Mapping[tuple[str, str], int], rules: Mapping[str, int]) -> None:
+    """Move an assigned case's tallies as its attempts' standing grades have moved; the caller holds the transaction.
+
+    `items` holds what is added to each item and outcome, `rules` to each rule of an unsafe step; less than nought takes
+    away. What comes to nought goes, so that the same shift back leaves what there was.
+    """
+    AssignedCase.objects.select_for_update().get(pk=assigned.pk)
+    tallies = {tally.item: tally for tally in assigned.tallies.all()}
+    for (item, outcome), change in items.items():
+        tally = tallies.setdefault(item, Tally(assigned=assigned, item=item))
+        setattr(tally, outcome, getattr(tally, outcome) + change)
+    listed = {tally.rule: tally for tally in assigned.unsafe_tallies.all()}
+    for rule, change in rules.items():
+        unsafe = listed.setdefault(rule, UnsafeTally(assigned=assigned, rule=rule))
+        unsafe.attempts += change
+    _keep(Tally.objects, list(tallies.values()), OUTCOMES)
+    _keep(UnsafeTally.objects, list(listed.values()), ("attempts",))
+
+
+def _keep(stored: models.Manager[Any], rows: Sequence[Any], counts: Sequence[str]) -> None:
+    """Rows as they count now: new ones made, those that count nothing removed."""
+    empty = [row for row in rows if not any(getattr(row, count) for count in counts)]
+    kept = [row for row in rows if row not in empty]
+    stored.filter(pk__in=[row.pk for row in empty if row.pk]).delete()
+    stored.bulk_update([row for row in kept if row.pk], counts)
+    stored.bulk_create([row for row in kept if not row.pk])
+
+
 def recount(assigned: AssignedCase) -> bool:
-    """Count an assigned case anew from its attempts' first grades; whether the tallies were right as they stood."""
+    """Count an assigned case anew from its attempts' standing grades; whether the tallies were right as they stood."""
     with transaction.atomic():
         AssignedCase.objects.select_for_update().get(pk=assigned.pk)
-        first: dict[int, Any] = {}
-        for grade in StoredGrade.objects.filter(attempt__assigned=assigned).order_by("-graded_at", "-pk").iterator():
-            first[grade.attempt_id] = grade.result
-        items, rules = figures_of(first.values())
+        standing = StoredGrade.objects.standing().filter(attempt__assigned=assigned)
+        items, rules = figures_of(standing.values_list("result", flat=True).iterator())
         right = (items, rules) == _as_stored(assigned)
         if not right:
             assigned.tallies.all().delete()

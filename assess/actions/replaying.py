@@ -5,8 +5,9 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
+from assess.actions.licensing import licence_held, with_licence
 from assess.actions.refusals import Refused
-from assess.actions.working import keep_grade
+from assess.actions.settling import keep_grade
 from assess.grading import AnswerRefused, grade
 from assess.grading.fits import require_fit
 from assess.log import AnyEvent, OutOfTurn, State, step
@@ -21,9 +22,12 @@ def keep_worked(
 ) -> Attempt:
     """Store a log that works a case to its end, with its grade, as a student's attempt at an assigned case.
 
+    Whether to treat is answered under the licence the school states for the student now, as it is in an attempt.
     There is no policy to ask: only the program itself makes students up. Refused names the event that cannot stand.
     """
     document = assigned.edition.document
+    licence = licence_held(student=student, assigned=assigned)
+    events = [with_licence(event, document, licence) for event in events]
     state = State()
     for event in events:
         try:

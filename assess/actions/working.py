@@ -1,4 +1,4 @@
-"""Attempts: begun, added to event by event, closed stage by stage, and graded once the student has estimated it."""
+"""Attempts: begun, added to event by event, and closed stage by stage."""
 
 import json
 import secrets
@@ -13,19 +13,19 @@ from django.utils.translation import gettext as _
 from pydantic import ValidationError
 
 from assess import policies
-from assess.actions.counting import count_settled
+from assess.actions.holding import locked, not_open_yet, require_worker
+from assess.actions.licensing import as_sent, under_licence
 from assess.actions.refusals import Refused, StageClosed
-from assess.grading import AnswerRefused, Grade, grade, grade_record
+from assess.grading import AnswerRefused
 from assess.grading.fits import require_fit
-from assess.grading.grade import GRADED_STAGES
-from assess.log import AnyEvent, Asked, Committed, OutOfTurn, SelfGraded, Stage, State, step
-from assess.models import AssignedCase, Assignment, Attempt, Event, StoredGrade, store
+from assess.log import AnyEvent, Asked, Committed, OutOfTurn, Stage, State, VolumeAsked, step
+from assess.models import AssignedCase, Assignment, Attempt, Event, store
 from assess.models.event import EVENT, LONGEST_KEY
 from casebank.casefile.reading import explain
 from casebank.models import Case, User
 from casebank.policies import require
 
-RECORDED = ("asked", "film", "chose", "measured", "marked", "levelled", "moved")
+RECORDED = ("asked", "film", "volume", "chose", "measured", "marked", "outlined", "wrote", "levelled", "moved")
 LONGEST_PAYLOAD = 8000
 MOST_EVENTS = 3000
 SEED_BITS = 31  # the most that the column holds on every database
@@ -72,91 +72,51 @@ def start_assigned(*, assigned: AssignedCase, by: User, now: datetime) -> Attemp
 def record(*, attempt: Attempt, event: str, fields: Mapping[str, Any], by: User, now: datetime, key: str = "") -> Event:
     """Store one event, by the log's name for it and its fields as JSON has them.
 
-    The same key again returns the first event, whatever has happened since; so does asking for a finding again. Refused
-    says in one sentence why an event cannot be stored.
+    The licence that a plan is made under is added here, as it stands now; no page may send one.
+
+    The same key again returns the first event, whatever has happened since; so does asking for a finding or for the
+    volume again. Refused says in one sentence why an event cannot be stored.
     """
-    _require_worker(by, attempt)
+    require_worker(by, attempt)
     if len(key) > LONGEST_KEY or not key.isascii() or not (key == "" or key.isprintable()):
         raise Refused(_("The key of a submission has at most %(most)d plain characters.") % {"most": LONGEST_KEY})
     with transaction.atomic():
-        attempt = _locked(attempt)
+        attempt = locked(attempt)
         _require_time(attempt, now)
         state = attempt.state()
         new = _event(event, fields, state, attempt)
         first = attempt.events.filter(key=key).first() if key else None
         if first:
-            if first.event.model_copy(update={"seq": new.seq}) != new:
+            if as_sent(first.event).model_copy(update={"seq": new.seq}) != new:
                 raise Refused(_("This was sent once before with other content: reload the page and send it anew."))
             return first
         if isinstance(new, Asked) and new.finding in state.asked:
             return next(stored for stored in attempt.events.filter(kind="asked").order_by("seq") if _asks(stored, new))
+        if isinstance(new, VolumeAsked) and state.volume is not None:
+            return attempt.events.get(kind="volume")
         _require_turn(state, new)
         try:
             require_fit(attempt.edition.document, state, new)
         except AnswerRefused as trouble:
             raise Refused(str(trouble)) from trouble
-        return store(attempt=attempt, event=new, at=now, key=key)
+        return store(attempt=attempt, event=under_licence(new, attempt), at=now, key=key)
 
 
 def commit_stage(*, attempt: Attempt, stage: Stage, by: User, now: datetime) -> Event:
     """Close one stage for good. A repeat of the same commit returns the first event; nothing is stored twice."""
-    _require_worker(by, attempt)
+    require_worker(by, attempt)
     with transaction.atomic():
-        attempt = _locked(attempt)
+        attempt = locked(attempt)
         state = attempt.state()
         if stage in state.closed:
             return attempt.events.filter(kind="committed").order_by("seq")[state.closed.index(stage)]
         _require_time(attempt, now)
         if stage is not state.open_stage:
-            raise StageClosed(_not_open_yet(stage, state))
+            raise StageClosed(not_open_yet(stage, state))
         if stage is Stage.COMPARE:
             raise StageClosed(_("Compare is closed by your own estimate of each stage: give it first."))
         closing = Committed(seq=state.events + 1, case=attempt.edition.document.slug, stage=stage)
         return store(attempt=attempt, event=closing, at=now)
-
-
-def self_grade(*, attempt: Attempt, percents: Mapping[str, int], by: User, now: datetime) -> StoredGrade:
-    """Store the student's own estimate, close the case and grade it. A repeat returns the first grade.
-
-    It adds no answer, so it may be given after an assignment has closed.
-    """
-    _require_worker(by, attempt)
-    log, document = attempt.log(), attempt.edition.document
-    expected = _expected(percents, seq=len(log) + 1, case=document.slug)
-    closing = Committed(seq=len(log) + 2, case=document.slug, stage=Stage.COMPARE)
-    # Once everything before Compare is committed nothing else can be added, so grading need not hold the lock.
-    result = grade(document, [*log, expected, closing]) if attempt.state().open_stage is Stage.COMPARE else None
-    with transaction.atomic():
-        attempt = _locked(attempt)
-        if first := attempt.grades.first():
-            return first
-        state = attempt.state()
-        if result is None or state.events != len(log):
-            raise StageClosed(_not_open_yet(Stage.COMPARE, state))
-        store(attempt=attempt, event=expected, at=now)
-        store(attempt=attempt, event=closing, at=now)
-        return keep_grade(attempt, result, events=closing.seq, now=now)
-
-
-def keep_grade(attempt: Attempt, result: Grade, *, events: int, now: datetime) -> StoredGrade:
-    """A grade, stored and counted."""
-    kept = StoredGrade.objects.create(
-        attempt=attempt,
-        edition_sha256=attempt.edition.sha256,
-        rubric=result.versions["rubric"],
-        criteria=result.versions["criteria"],
-        grader=result.versions["grader"],
-        events=events,
-        percent=min(100.0, result.percent),  # a sum of shares may end a hair above
-        result=grade_record(result),
-        graded_at=now,
-    )
-    count_settled(kept)
-    return kept
-
-
-def _require_worker(by: User, attempt: Attempt) -> None:
-    require(policies.may_work(by, attempt), _("Only the student who started this attempt can work on it."))
 
 
 def _one_at_a_time(by: User) -> None:
@@ -181,14 +141,9 @@ def _closed(assignment: Assignment) -> str:
     return _("This closed on %(moment)s: nothing more can be added to it.") % {"moment": closed}
 
 
-def _locked(attempt: Attempt) -> Attempt:
-    """The attempt, held until the transaction ends; on SQLite the whole database is held from its beginning."""
-    return Attempt.objects.with_case().select_for_update(of=("self",)).get(pk=attempt.pk)
-
-
 def _event(name: str, fields: Mapping[str, Any], state: State, attempt: Attempt) -> AnyEvent:
     """The event that was meant, as the log has it."""
-    if name not in RECORDED or {"event", "seq", "case"} & set(fields):
+    if name not in RECORDED or {"event", "seq", "case", "licence"} & set(fields):
         raise Refused(_("This cannot be stored in an attempt: reload the page and try again."))
     if state.events >= MOST_EVENTS:
         raise Refused(_("This attempt has %(most)d entries: commit the stage and go on.") % {"most": MOST_EVENTS})
@@ -220,17 +175,3 @@ def _require_turn(state: State, event: AnyEvent) -> None:
             _("%(open)s is open now, and this belongs to another stage: nothing was stored.")
             % {"open": state.open_stage.label}
         ) from trouble
-
-
-def _not_open_yet(stage: Stage, state: State) -> str:
-    if state.open_stage is None:
-        return _("The whole case is committed: nothing more can be stored in it.")
-    return _("%(stage)s opens when %(open)s is committed.") % {"stage": stage.label, "open": state.open_stage.label}
-
-
-def _expected(percents: Mapping[str, int], *, seq: int, case: str) -> SelfGraded:
-    given = {str(stage): percent for stage, percent in percents.items()}
-    whole = all(type(percent) is int and 0 <= percent <= 100 for percent in given.values())
-    if set(given) != set(GRADED_STAGES) or not whole:
-        raise Refused(_("Estimate each of the five stages with a whole number from 0 to 100."))
-    return SelfGraded(seq=seq, case=case, percents={Stage(stage): percent for stage, percent in given.items()})

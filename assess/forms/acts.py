@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy
 from assess.forms.fields import PICK, pick
 from assess.grading.grade import GRADED_STAGES
 from assess.log import Stage
+from casebank.radiograph.cone_beam import reasons
 
 TUBES: dict[str, tuple[float, float]] = {
     "mesial-20": (20.0, 0.0),
@@ -62,6 +63,25 @@ class FilmForm(Act):
             "vertical_deg": up,
             "reason": self.cleaned_data["reason"],
         }
+
+
+class VolumeForm(Act):
+    """A limited cone-beam volume: the reason that justifies it, and what it is hoped to show."""
+
+    event = "volume"
+    reason = pick(*(one.slug for one in reasons()), sentence=gettext_lazy("Choose the reason that justifies it."))
+    hoped = forms.CharField(
+        min_length=3,
+        max_length=500,
+        error_messages={
+            "required": gettext_lazy("Write what you hope to see. One sentence is enough."),
+            "min_length": gettext_lazy("Write in a few words what you hope to see."),
+            "max_length": gettext_lazy("Say it in at most 500 characters."),
+        },
+    )
+
+    def fields_of_event(self) -> dict[str, Any]:
+        return {"reason": self.cleaned_data["reason"], "hoped": self.cleaned_data["hoped"]}
 
 
 class SelfGradeForm(forms.Form):

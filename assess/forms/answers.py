@@ -15,7 +15,7 @@ from assess.presenting.asking import NO_CANAL, canal_menu, film_numbers, needs_c
 from assess.presenting.films import RECEPTOR
 from casebank.casefile import Document
 from casebank.casefile.visible_keys import READ_ON_FILMS
-from casebank.rubric import ChoiceRule, LevelRule, MarkRule, MeasureRule, Task
+from casebank.rubric import Task
 
 CONFIDENCES = ("unsure", "fairly sure", "sure")
 MOST_POINTS = 12
@@ -169,17 +169,3 @@ class LevelForm(AnswerForm):
         data = self.data
         pinned = data.getlist("evidence") if isinstance(data, QueryDict) else data.get("evidence", [])
         return {"level": int(self.cleaned_data["level"]), "evidence": pinned}
-
-
-ANSWER_FORMS: dict[type, type[AnswerForm]] = {
-    ChoiceRule: ChoiceForm,
-    MeasureRule: MeasureForm,
-    MarkRule: MarkForm,
-    LevelRule: LevelForm,
-}
-
-
-def answer_form(data: QueryDict, *, task: Task, document: Document, state: State) -> AnswerForm | None:
-    """The form of a task's kind; none for what is judged at the bench."""
-    form = ANSWER_FORMS.get(type(task.criterion.rule))
-    return form(data, task=task, document=document, state=state) if form else None

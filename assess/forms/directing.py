@@ -6,6 +6,7 @@ from typing import Any, cast
 from django import forms
 from django.utils.translation import gettext_lazy
 
+from assess.forms.licensing import year_field
 from casebank.models import Programme
 from casebank.rosters.reading import LIMITS
 
@@ -32,12 +33,18 @@ class CohortForm(forms.Form):
     def __init__(self, *args: Any, programmes: Sequence[Programme], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.by_slug = {programme.slug: programme for programme in programmes}
+        self.fields["year"] = year_field()
         cast(forms.ChoiceField, self.fields["programme"]).choices = [(one, one) for one in self.by_slug]
 
     def wanted(self) -> dict[str, Any]:
         """What was asked for, as the action takes it."""
         said = self.cleaned_data
-        return {"programme": self.by_slug[said["programme"]], "name": said["name"], "slug": said["slug"]}
+        return {
+            "programme": self.by_slug[said["programme"]],
+            "name": said["name"],
+            "slug": said["slug"],
+            "year": int(said["year"]) if said["year"] else None,
+        }
 
 
 class RosterForm(forms.Form):

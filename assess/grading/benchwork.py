@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from assess.grading.economy import extra_films
+from assess.grading.volume import unjustified_films
 from assess.log import State
 from casebank.casefile import Document
 from casebank.instruments import Bench, Observation, Record, process
@@ -39,8 +40,12 @@ def observed_in(bench: Bench, document: Document, state: State) -> Observed:
         for criterion, look in LOOKS.items()
     }
     if bench.record:
-        films = len(state.films)
-        observed[ECONOMY] = economy(bench, films=films, extra_films=extra_films(document, state))
+        observed[ECONOMY] = economy(
+            bench,
+            films=len(state.films),
+            extra_films=extra_films(document, state),
+            volume_films=unjustified_films(document, state),
+        )
     return observed
 
 

@@ -7,14 +7,30 @@ canals decide only in stages in which the student knows them.
 from dataclasses import replace
 from functools import lru_cache
 
-from assess.grading.said import ANSWERED_BY, AnswerRefused, CannotTell, film_of, said_to
-from assess.log import Answer, AnyEvent, Asked, Chose, FilmTaken, Levelled, Marked, Measured, Moved, Stage, State
+from assess.grading.said import ANSWERED_BY, AnswerRefused, CannotTell, Drawn, film_of, said_to
+from assess.log import (
+    Answer,
+    AnyEvent,
+    Asked,
+    Chose,
+    FilmTaken,
+    Levelled,
+    Marked,
+    MarkedOwn,
+    Measured,
+    Moved,
+    Outlined,
+    Stage,
+    State,
+    Wrote,
+)
 from casebank.anatomy import usual_canals
 from casebank.casefile import Document
+from casebank.casefile.opened import drawn_plan, judged
 from casebank.casefile.visible_keys import READ_ON_FILMS
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import criteria_named
 from casebank.radiograph import View
-from casebank.rubric import ChoiceRule, Rubric, Task, check
+from casebank.rubric import ChoiceRule, Rubric, Task, WrittenRule, check
 from casebank.rubric import bundled as bundled_rubric
 
 MOST_FURTHER_FILMS = 20  # teaching choice: beyond this nobody is asking a question any more
@@ -43,8 +59,10 @@ def require_fit(document: Document, state: State, event: AnyEvent) -> None:
             _require_finding_to_ask(document, event.finding)
         case FilmTaken():
             _require_film_to_take(state, event)
-        case Chose() | Measured() | Marked() | Levelled():
+        case Chose() | Measured() | Marked() | Outlined() | Wrote() | Levelled():
             _require_answer(document, state, event)
+        case MarkedOwn():
+            _require_own_lines(document, event)
         case Moved():
             canals = [canal.name for canal in document.anatomy.tooth.canals]
             if event.canal not in canals:
@@ -66,14 +84,37 @@ def _require_answer(document: Document, state: State, answer: Answer) -> None:
     if isinstance(answer, Marked) and _is_outside(answer):
         raise AnswerRefused("A mark lies outside the picture: set it on the film.")
     said = said_to(task, replace(state, answers={task.id: answer}), {})
+    if isinstance(said, Drawn):
+        _require_on_crown(document, said)
+        return
     if isinstance(said, CannotTell):
         if task.id not in READ_ON_FILMS:
             raise AnswerRefused(f"{task.criterion.label} is not read on a film: give your answer.")
         return
+    if isinstance(answer, Wrote) and not answer.text.strip():
+        raise AnswerRefused(f"{task.criterion.label}: nothing but blanks was written: say it in words.")
     try:
         check(task.criterion, said) if said is not None else None
     except ValueError as trouble:
         raise AnswerRefused(f"{task.criterion.label}: {trouble}.") from trouble
+
+
+def _require_on_crown(document: Document, said: Drawn) -> None:
+    """An outline can be cut into this crown; nothing of what it meets there is told."""
+    try:
+        judged(document, drawn_plan(document, said.outline_mm, said.orifices_mm))
+    except ValueError as trouble:
+        words = str(trouble)
+        raise AnswerRefused(f"{words[:1].upper()}{words[1:]}.") from trouble
+
+
+def _require_own_lines(document: Document, event: MarkedOwn) -> None:
+    task = next((task for task in tasks_of(document) if task.id == event.task), None)
+    rule = task.criterion.rule if task else None
+    if not isinstance(rule, WrittenRule):
+        raise AnswerRefused(f"{event.task} was not asked in words: nothing of it is marked.")
+    if stray := [name for name in event.met if name not in {line.id for line in rule.lines}]:
+        raise AnswerRefused(f"There is no line {stray[0]}: mark those on the page.")
 
 
 def _require_task_kind(rubric: Rubric, answer: Answer, stage: Stage) -> None:
@@ -153,5 +194,6 @@ def _require_reading(document: Document, task: Task, value: float, reading: Meas
 
 @lru_cache(maxsize=64)
 def _tasks(rubric: str, criteria: str, canals: tuple[str, ...]) -> tuple[Task, ...]:
-    factors = [factor.id for factor in bundled_criteria(criteria).factors]
-    return bundled_rubric(rubric).tasks(canals=canals, factors=factors)
+    named = criteria_named(criteria)
+    factors = [factor.id for factor in named.factors]
+    return bundled_rubric(rubric).tasks(canals=canals, factors=factors, level_words=named.level_words)

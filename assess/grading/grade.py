@@ -1,29 +1,34 @@
 """A grade is a pure function of the case's document and the log: the same two give the same grade."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from assess.grading.benchwork import Observed, observed_in, time_in_chair
+from assess.grading.confidence import Confidences, confidences
+from assess.grading.licence import ruling
 from assess.grading.on_films import FORM_LEVELS, cannot_tell, level_on_films, read_on_films, view_of, views_had
-from assess.grading.said import AnswerRefused, CannotTell, film_of, said_to
+from assess.grading.said import AnswerRefused, AnySaid, CannotTell, Drawn, film_of, said_to
+from assess.grading.skill import Skill, skill_of
 from assess.grading.unsafe import UnsafeStep, unsafe_of
+from assess.grading.volume import Justification, justification
 from assess.grading.words import in_words
 from assess.log import AnyEvent, Stage, State, fold
 from casebank.casefile import Document, Reference, derive
 from casebank.casefile.bench_setting import bench_setting
+from casebank.casefile.opened import drawn_plan, judged, opening_said
 from casebank.casefile.visible_keys import READ_ON_FILMS
 from casebank.instruments import Bench, Observation, replay
 from casebank.instruments.chair_time import ChairTime
+from casebank.rubric import MAIN_AXIS, Said, Task, Verdict, compare
 from casebank.rubric import Reference as Expected
-from casebank.rubric import Said, Task, Verdict, compare
 
-GRADER_VERSION = 4
+GRADER_VERSION = 5
 GRADED_STAGES = tuple(stage.value for stage in Stage if stage is not Stage.COMPARE)
 
 
 @dataclass(frozen=True)
 class CriterionGrade:
-    """One task: what was said, what the reference is, the credit from 0 to 1, its weight, and why.
+    """One task: what was said, what the reference is and rests on, the credit from 0 to 1, its weight, and why.
 
     `leaning` is +1 for an answer over the reference, -1 for one under it, 0 for one that agrees, none where departing
     has no direction or nothing was answered.
@@ -39,25 +44,34 @@ class CriterionGrade:
     working: tuple[str, ...]
     leaning: int | None
     answered: bool
+    key_type: str
+    axis: str = MAIN_AXIS
 
 
 @dataclass(frozen=True)
 class Grade:
-    """The result of one attempt. Percents run from 0 to 100, raw: not corrected for guessing.
+    """The result of one attempt. Percents run from 0 to 100, raw: not corrected for guessing, which `skill` is.
 
-    `observed` holds what the bench showed, by task, and `chair` the time it took, weighed by the rubric or not.
+    `percent` and `stages` are of the main axis alone; `axes` gives each axis of the rubric its own, never merged.
+
+    `confidence` stands apart from both, as does whether a limited volume that was asked for was justified. `observed`
+    holds what the bench showed, by task, and `chair` the time it took, weighed by the rubric or not.
     """
 
     percent: float
+    axes: Mapping[str, float]
     stages: Mapping[str, float]
     criteria: tuple[CriterionGrade, ...]
     unsafe: tuple[UnsafeStep, ...]
     versions: Mapping[str, str | int]
     observed: Mapping[str, Observation]
     chair: ChairTime
+    skill: Skill
+    confidence: Confidences
+    volume: Justification | None
 
 
-def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
+def grade(document: Document, events: Iterable[AnyEvent], *, derived: Callable[..., Reference] = derive) -> Grade:
     """Grade an attempt.
 
     Parameters
@@ -66,6 +80,8 @@ def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
         The edition the attempt was made on.
     events : iterable of events
         Its whole log, in order. A task without an answer earns nothing.
+    derived : callable, optional
+        What works the reference out, called as `derive` is; another that gives the same may keep what it gave before.
 
     Raises
     ------
@@ -75,14 +91,17 @@ def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
         If an answer cannot be compared with its task.
     """
     state = fold(events, case=document.slug)
-    reference = derive(document, further=[view_of(film) for film in state.films])
+    reference = derived(document, further=[view_of(film) for film in state.films])
     _require_known(state, reference, document)
     bench = _replayed(document, state)
     observed = observed_in(bench, document, state)
     criteria = tuple(_judged(task, document, reference, state, observed) for task in reference.tasks)
+    main = [one for one in criteria if one.axis == MAIN_AXIS]
+    earned = {one.id: one.credit for one in criteria}
     return Grade(
-        percent=_percent(criteria),
-        stages={stage: _percent([one for one in criteria if one.stage == stage]) for stage in GRADED_STAGES},
+        percent=_percent(main),
+        axes={axis: _percent([one for one in criteria if one.axis == axis]) for axis in reference.rubric.axes},
+        stages={stage: _percent([one for one in main if one.stage == stage]) for stage in GRADED_STAGES},
         criteria=criteria,
         unsafe=unsafe_of(document, reference, state, bench),
         versions={
@@ -94,12 +113,17 @@ def grade(document: Document, events: Iterable[AnyEvent]) -> Grade:
         },
         observed=observed,
         chair=time_in_chair(bench, document, state),
+        skill=skill_of(document, reference, earned),
+        confidence=confidences(state.answers, earned),
+        volume=justification(document, state),
     )
 
 
 def _judged(task: Task, document: Document, reference: Reference, state: State, observed: Observed) -> CriterionGrade:
-    said, answer = said_to(task, state, observed), reference.answers[task.id]
-    expected = answer.by_film.get(film_of(state.answers.get(task.id)) or 0, answer.value)
+    said, answer = _opened(document, task, said_to(task, state, observed)), reference.answers[task.id]
+    keyed = answer.by_film.get(film_of(state.answers.get(task.id)) or 0, answer.value)
+    ruled = ruling(task, keyed, reference, state.answers.get(task.id))
+    expected = ruled.reference
     verdict, could_tell = Verdict(0.0, "You gave no answer."), True
     if said is not None:
         try:
@@ -114,11 +138,23 @@ def _judged(task: Task, document: Document, reference: Reference, state: State, 
         reference=meant if could_tell else f"{in_words(task, CannotTell())}; in the tooth: {meant}",
         credit=verdict.credit,
         weight=task.weight,
-        why=verdict.why,
+        why=f"{verdict.why} {ruled.why}".rstrip(),
         working=answer.working,
         leaning=verdict.leaning,
         answered=said is not None,
+        key_type="school rule" if ruled.decides else task.criterion.key_type,
+        axis=task.criterion.axis,
     )
+
+
+def _opened(document: Document, task: Task, said: AnySaid | None) -> Said | CannotTell | None:
+    """What was said, an outline as what it comes to in this tooth."""
+    if not isinstance(said, Drawn):
+        return said
+    try:
+        return opening_said(judged(document, drawn_plan(document, said.outline_mm, said.orifices_mm)))
+    except ValueError as trouble:
+        raise AnswerRefused(f"{task.id}: {trouble}") from trouble
 
 
 def _verdict(

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from assess.grading.licence import BEYOND_LICENCE, beyond_licence
 from assess.log import Chose, Stage, State
 from casebank.casefile import Document, Reference
 from casebank.instruments import Bench, unsafe_in
@@ -10,10 +11,12 @@ from casebank.instruments import UnsafeStep as UnsafeAct
 from casebank.instruments.author_rules import AUTHOR, broken_rules
 from casebank.instruments.unsafe import harmed
 from casebank.instruments.unsafe_table import UNSAFE_RULES
-from casebank.rubric import ChoiceReference, ChoiceRule, Criterion
+from casebank.rubric import ChoiceReference, ChoiceRule, Criterion, OrderRule, OrderSaid, unsafe_at_first
 
 NOT_DISCLOSED = "harm-not-disclosed"
 IN_FILL = frozenset({"fill-beyond-foramen"})
+AT_FIRST = ".first"
+"""What the rule of an unsafe step ends with, after the task, where something unsafe was put first."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +35,9 @@ def unsafe_of(document: Document, reference: Reference, state: State, bench: Ben
     acts = sorted((*unsafe_in(bench), *broken_rules(bench, document.bench_rules)), key=lambda act: act.step_number)
     return (
         *_keyed_unsafe(reference, state),
+        *_unsafe_first(reference, state),
         *_unsafe_by_table(reference, state),
+        *_beyond_licence(reference, state),
         *(_at_the_bench(act, bench) for act in acts),
         *_not_disclosed(reference, state, bench),
     )
@@ -48,12 +53,24 @@ def _keyed_unsafe(reference: Reference, state: State) -> Iterator[UnsafeStep]:
                     yield UnsafeStep(task.id, task.criterion.stage, task.criterion.label, unsafe[option], AUTHOR)
 
 
+def _unsafe_first(reference: Reference, state: State) -> Iterator[UnsafeStep]:
+    """What was put first in an order though it would endanger a patient there."""
+    for task in reference.tasks:
+        criterion, said = task.criterion, state.answers.get(task.id)
+        if not isinstance(criterion.rule, OrderRule) or not isinstance(said, Chose):
+            continue
+        item = unsafe_at_first(criterion.rule, OrderSaid(said.values))
+        if item is not None:
+            why = f"Put first: {criterion.rule.items[item].rstrip('.')}. {criterion.rule.unsafe_first[item]}"
+            yield UnsafeStep(f"{task.id}{AT_FIRST}", criterion.stage, criterion.label, why, criterion.reasons.source)
+
+
 def _unsafe_by_table(reference: Reference, state: State) -> Iterator[UnsafeStep]:
     """Options that are unsafe in every case, unless the author keyed them, as fitting or as unsafe."""
     for rule in UNSAFE_RULES.values():
         criterion = _criterion(reference, rule.task)
         said = state.answers.get(rule.task)
-        if criterion is None or rule.id == NOT_DISCLOSED or not isinstance(said, Chose):
+        if criterion is None or rule.id in (NOT_DISCLOSED, BEYOND_LICENCE) or not isinstance(said, Chose):
             continue
         answer = reference.answers[rule.task]
         keyed = set(answer.unsafe)
@@ -63,6 +80,15 @@ def _unsafe_by_table(reference: Reference, state: State) -> Iterator[UnsafeStep]
             if option in rule.options and option not in keyed:
                 why = f"{criterion.label}: {_wording(criterion, option)}. {rule.reason}"
                 yield UnsafeStep(rule.id, criterion.stage, criterion.label, why, rule.rests_on)
+
+
+def _beyond_licence(reference: Reference, state: State) -> Iterator[UnsafeStep]:
+    """Treatment alone that the student's licence leaves to a referral, unless the author calls it unsafe already."""
+    rule = UNSAFE_RULES[BEYOND_LICENCE]
+    criterion = _criterion(reference, rule.task)
+    if criterion is None or not (why := beyond_licence(rule, reference, state)):
+        return
+    yield UnsafeStep(rule.id, criterion.stage, criterion.label, f"{why} {rule.reason}", rule.rests_on)
 
 
 def _at_the_bench(act: UnsafeAct, bench: Bench) -> UnsafeStep:

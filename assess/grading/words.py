@@ -14,7 +14,15 @@ from casebank.rubric import (
     MeasureReference,
     MeasureRule,
     MeasureSaid,
+    OrderReference,
+    OrderRule,
+    OrderSaid,
+    OutlineReference,
+    OutlineSaid,
     Task,
+    WrittenReference,
+    WrittenSaid,
+    order_in_words,
 )
 
 UNIT_MARKS = {"deg": "°", "mm": " mm", "count": ""}
@@ -45,6 +53,21 @@ def in_words(task: Task, said: object) -> str:  # noqa: PLR0911 one return a kin
             return f"{said.met:g} of {said.of:g}"
         case BenchReference():
             return said.expected
+        case _:
+            return _made_in_words(task, said)
+
+
+def _made_in_words(task: Task, said: object) -> str:
+    """What was put in order, drawn or written."""
+    match said:
+        case OrderSaid() | OrderReference() if isinstance(task.criterion.rule, OrderRule):
+            return order_in_words(task.criterion.rule, said)
+        case OutlineSaid() | OutlineReference():
+            return said.words
+        case WrittenSaid():
+            return said.text
+        case WrittenReference():
+            return said.model
         case _:
             raise TypeError(f"{task.id}: {type(said).__name__} has no words here")
 

@@ -6,6 +6,8 @@ from typing import Annotated, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from casebank.instruments import Move
+from casebank.radiograph.cone_beam import reasons
+from casebank.rubric import Licence
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 Letter = Annotated[str, Field(pattern=r"^[a-z]$")]
@@ -13,6 +15,7 @@ Evidence = Annotated[str, Field(pattern=r"^([a-z]|film [1-9][0-9]?)$")]
 """A pin: the letter of a finding or "film" and its number."""
 Angle = Annotated[float, Field(ge=-45, le=45, allow_inf_nan=False)]
 Finite = Annotated[float, Field(allow_inf_nan=False)]
+Coordinate = Annotated[float, Field(ge=-12, le=12, allow_inf_nan=False)]
 Pixel = Annotated[float, Field(ge=0, le=4096)]
 Side = Annotated[int, Field(ge=64, le=4096)]
 Confidence = Literal["unsure", "fairly sure", "sure"]
@@ -59,14 +62,34 @@ class FilmTaken(Event):
     reason: Annotated[str, Field(min_length=3, max_length=500)]
 
 
+class VolumeAsked(Event):
+    """A limited cone-beam volume was asked for, with one of the reasons on offer and what it is hoped to show."""
+
+    event: Literal["volume"] = "volume"
+    reason: Name
+    hoped: Annotated[str, Field(min_length=3, max_length=500)]
+
+    @field_validator("reason")
+    @classmethod
+    def _exists(cls, reason: str) -> str:
+        names = [one.slug for one in reasons()]
+        if reason not in names:
+            raise ValueError(f"there is no reason {reason}: use one of {', '.join(names)}")
+        return reason
+
+
 class Chose(Event):
-    """One or several options were chosen for a task."""
+    """One or several options were chosen for a task.
+
+    `licence` is what the school let this student plan at that moment, where the task asks that; no page sends it.
+    """
 
     event: Literal["chose"] = "chose"
     stage: Stage
     task: Name
     values: Annotated[tuple[Name, ...], Field(min_length=1, max_length=12)]
     confidence: Confidence | None = None
+    licence: Licence | None = None
 
 
 class Measured(Event):
@@ -120,6 +143,31 @@ class Marked(Event):
         return self
 
 
+Place = tuple[Coordinate, Coordinate]
+"""A place on the crown's map, right and down, millimetres."""
+
+
+class Outlined(Event):
+    """An access outline was drawn on the crown's map, and where the orifices are expected."""
+
+    event: Literal["outlined"] = "outlined"
+    stage: Stage
+    task: Name
+    outline_mm: Annotated[tuple[Place, ...], Field(min_length=3, max_length=200)]
+    orifices_mm: Annotated[tuple[Place, ...], Field(max_length=12)] = ()
+    confidence: Confidence | None = None
+
+
+class Wrote(Event):
+    """A reason was given in the student's own words."""
+
+    event: Literal["wrote"] = "wrote"
+    stage: Stage
+    task: Name
+    text: Annotated[str, Field(min_length=3, max_length=2000)]
+    confidence: None = None
+
+
 class Levelled(Event):
     """A difficulty level was given, with the pins that made the student say so."""
 
@@ -159,7 +207,27 @@ class SelfGraded(Event):
     percents: dict[Stage, Annotated[int, Field(ge=0, le=100)]]
 
 
+class MarkedOwn(Event):
+    """Which lines the student found met in their own written reason, once the whole case was committed."""
+
+    event: Literal["marked-own"] = "marked-own"
+    task: Name
+    met: tuple[Name, ...] = ()
+
+
 AnyEvent = Annotated[
-    Asked | FilmTaken | Chose | Measured | Marked | Levelled | Moved | Committed | SelfGraded,
+    Asked
+    | FilmTaken
+    | VolumeAsked
+    | Chose
+    | Measured
+    | Marked
+    | Outlined
+    | Wrote
+    | Levelled
+    | Moved
+    | Committed
+    | SelfGraded
+    | MarkedOwn,
     Field(discriminator="event"),
 ]

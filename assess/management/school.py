@@ -18,7 +18,8 @@ from assess.actions import keep_worked
 from assess.log import AnyEvent
 from assess.models import AssignedCase, Assignment, Attempt, Feedback, Mode
 from assess.models.event import EVENT
-from casebank.models import Cohort, Edition, Membership, Programme, Role, Seat, User
+from casebank.models import Cohort, Edition, Licence, Membership, Programme, Role, Seat, User
+from fixtures.recipe import YEARS, licence_of
 from fixtures.robots import Student, answer_log, students
 
 PASSWORD = "212-steps-up"
@@ -32,6 +33,7 @@ COHORT_NAMES = {
     "landing-r": "Landing, resit",
     "landing-x": "Landing, exchange",
 }
+COHORT_YEARS = {"landing-3": 3, "landing-4": 4, "landing-5": 5, "landing-x": 4}  # a resit is of no year of its own
 PRACTISED = ("grey-incisor", "leaning-abutment")
 GRADED = ("bread-biter", "map-engraver")
 LATEST_START_MINUTES = 10 * 24 * 60
@@ -64,7 +66,7 @@ class Sitting:
 
 @transaction.atomic
 def make_people(school: School) -> Programme:
-    """The programme with its accounts, cohorts and seats."""
+    """The programme with its licence to treat, accounts, cohorts and seats."""
     programme, _ = Programme.objects.get_or_create(
         slug=school.slug, defaults={"name": school.name, "time_zone": "Atlantic/Faroe"}
     )
@@ -76,6 +78,9 @@ def make_people(school: School) -> Programme:
         return Membership.objects.get_or_create(programme=programme, user=user, defaults={"role": role})[0]
 
     membership("director1", Role.DIRECTOR)
+    for licence in map(licence_of, YEARS):
+        limits = {"low": licence.low, "moderate": licence.moderate, "high": licence.high}
+        Licence.objects.get_or_create(programme=programme, year=licence.year, defaults=limits)
     for student in school.students():
         for slug in student.cohorts:
             Seat.objects.get_or_create(
@@ -164,7 +169,9 @@ def _sound(slug: str) -> list[dict[str, object]]:
 
 
 def _cohort(programme: Programme, slug: str) -> Cohort:
-    return Cohort.objects.get_or_create(programme=programme, slug=slug, defaults={"name": COHORT_NAMES[slug]})[0]
+    return Cohort.objects.get_or_create(
+        programme=programme, slug=slug, defaults={"name": COHORT_NAMES[slug], "year": COHORT_YEARS.get(slug)}
+    )[0]
 
 
 def _hand_out(assignment: Assignment, slugs: Sequence[str]) -> None:

@@ -18,8 +18,8 @@ class AttemptQuerySet(models.QuerySet["Attempt"]):
         return self.select_related("edition__case", "assigned__assignment__cohort__programme")
 
     def unfinished(self) -> "AttemptQuerySet":
-        """Attempts that are not self-graded yet."""
-        return self.exclude(events__kind="self-graded")
+        """Attempts that have no grade yet: their estimate, or the marks of their own words, are still to come."""
+        return self.filter(grades=None)
 
 
 class Attempt(models.Model):

@@ -9,14 +9,28 @@ from django.utils.translation import gettext as _
 from assess.grading.fits import tasks_of
 from assess.grading.said import said_to
 from assess.grading.words import in_words
-from assess.log import Answer, Chose, Levelled, Marked, Measured, Stage, State
+from assess.log import Answer, Chose, Levelled, Marked, Measured, Outlined, Stage, State
 from assess.presenting.chart import Pin, pins
 from assess.presenting.films import RECEPTOR
+from assess.presenting.licensing import LicenceShown
 from assess.presenting.naming import canal_words
+from assess.presenting.outlining import outlined_words, outlining
+from assess.presenting.telling import Item, places_sent, telling
 from casebank.anatomy import usual_canals
 from casebank.casefile import Document
 from casebank.casefile.visible_keys import READ_ON_FILMS
-from casebank.rubric import ChoiceRule, Criterion, LevelRule, MarkRule, MeasureReference, MeasureRule, Task
+from casebank.rubric import (
+    ChoiceRule,
+    Criterion,
+    LevelRule,
+    MarkRule,
+    MeasureReference,
+    MeasureRule,
+    OrderRule,
+    OutlineRule,
+    Task,
+    WrittenRule,
+)
 
 UNITS = {"deg": "°", "mm": "mm", "count": ""}
 NO_CANAL = "none"  # "a canal I cannot name": stored as no canal
@@ -41,13 +55,21 @@ class Question:
     anchor : str
         Its place on the page, fit for an address.
     most : int
-        How many options may be picked, or marks set.
+        How many options may be picked, marks set or letters written.
     value : str
         The number given, as text.
     canals, films : tuple of Option
         What may be named beside a number or a mark; empty where nothing has to be named.
     points : tuple of (across, down)
         Marks in millimetres from the film's upper left corner, as text; as many as may be set.
+    outline, orifices : str
+        Places on the crown's map, one a line, as text; `drawing` is the map, with what was drawn where it is only read.
+    items, places, ends : tuple
+        What is put in order, shuffled; the places there are; what the first and the last of them mean.
+    in_order : tuple of str
+        What was put in order so far, from the first place on.
+    text : str
+        What was written.
     may_not_tell, cannot_tell : bool
         Whether the films may leave it open, and whether the student said that they do.
     said : str
@@ -72,8 +94,18 @@ class Question:
     films: tuple[Option, ...] = ()
     points: tuple[tuple[str, str], ...] = ()
     points_px: str = ""
+    outline: str = ""
+    orifices: str = ""
+    drawing: str = ""
+    origin: str = ""
+    items: tuple[Item, ...] = ()
+    places: tuple[str, ...] = ()
+    ends: tuple[str, str] = ("", "")
+    in_order: tuple[str, ...] = ()
+    text: str = ""
     may_not_tell: bool = False
     cannot_tell: bool = False
+    licence: LicenceShown | None = None  # of the student's own year, where it bounds what may be planned
     confidence: str = ""
     said: str = ""
     answered: bool = False
@@ -116,8 +148,25 @@ def question_of(task: Task, document: Document, state: State, citable: Sequence[
             return _measured(bare, rule, task, answer, document, state)
         case MarkRule() as rule:
             return _marked(bare, rule, answer, document, state)
+        case OutlineRule():
+            return replace(bare, **outlining(document, answer))
+        case OrderRule() | WrittenRule() as rule:
+            return replace(bare, **telling(rule, task.id, seed, answer))
         case _:
             raise TypeError(f"{task.id}: a {criterion.kind} is not asked on a page")
+
+
+def with_trouble(question: Question, sentence: str, sent: Mapping[str, str]) -> Question:
+    """A question with what was wrong in what was sent just now, and with what was sent."""
+    return replace(
+        question,
+        trouble=sentence,
+        value=sent.get("value", ""),
+        outline=sent.get("outline", question.outline),
+        orifices=sent.get("orifices", question.orifices),
+        items=places_sent(question.items, sent),
+        text=sent.get("text", question.text),
+    )
 
 
 def needs_canal(criterion: Criterion) -> bool:
@@ -208,25 +257,34 @@ def _films(document: Document, state: State, chosen: int | None) -> tuple[Option
 
 def _said(task: Task, document: Document, state: State, citable: Sequence[Pin]) -> str:
     answer = state.answers.get(task.id)
-    if answer is None:
-        return ""
-    if (
-        isinstance(answer, Chose)
-        and isinstance(task.criterion.rule, ChoiceRule)
-        and task.criterion.rule.options == "case"
-    ):
-        words: Mapping[str, str] = {pin.value: " ".join(filter(None, (pin.label, pin.words))) for pin in citable}
-        return "; ".join(words.get(value, value) for value in answer.values)
-    if isinstance(answer, Measured | Marked) and answer.cannot_tell:
+    match answer:
+        case None:
+            return ""
+        case Outlined():
+            return outlined_words(answer)
+        case Marked():
+            return _marked_words(answer)
+        case Chose() if isinstance(task.criterion.rule, ChoiceRule) and task.criterion.rule.options == "case":
+            words: Mapping[str, str] = {pin.value: " ".join(filter(None, (pin.label, pin.words))) for pin in citable}
+            return "; ".join(words.get(value, value) for value in answer.values)
+        case Measured():
+            return _measured_words(task, answer, state)
+    return in_words(task, said_to(task, state, {}))
+
+
+def _measured_words(task: Task, answer: Measured, state: State) -> str:
+    if answer.cannot_tell:
         return _("I cannot tell from these films")
-    if isinstance(answer, Marked):
-        said = "; ".join(
-            _("%(across).1f mm across, %(down).1f mm down")
-            % {"across": x * RECEPTOR.pitch_mm, "down": y * RECEPTOR.pitch_mm}
-            for x, y in answer.points_px
-        )
-        return _("Film %(number)s: %(places)s") % {"number": answer.film, "places": said}
     said = in_words(task, said_to(task, state, {}))
-    if isinstance(answer, Measured) and answer.film:
-        return _("%(said)s, on film %(number)d") % {"said": said, "number": answer.film}
-    return said
+    return _("%(said)s, on film %(number)d") % {"said": said, "number": answer.film} if answer.film else said
+
+
+def _marked_words(answer: Marked) -> str:
+    if answer.cannot_tell:
+        return _("I cannot tell from these films")
+    said = "; ".join(
+        _("%(across).1f mm across, %(down).1f mm down")
+        % {"across": x * RECEPTOR.pitch_mm, "down": y * RECEPTOR.pitch_mm}
+        for x, y in answer.points_px
+    )
+    return _("Film %(number)s: %(places)s") % {"number": answer.film, "places": said}

@@ -13,7 +13,7 @@ from assess.presenting.assigned import SetWork, set_work
 from assess.presenting.standing import STAGE_NAMES
 
 Graded = Mapping[int, tuple[float, int]]
-"""By attempt: the percent of its newest grade, and its number of unsafe steps."""
+"""By attempt: the percent of its standing grade, and its number of unsafe steps."""
 
 
 @dataclass(frozen=True)

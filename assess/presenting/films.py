@@ -18,7 +18,10 @@ MARK_KINDS = {1: "point", 2: "length", 3: "angle"}
 
 @dataclass(frozen=True)
 class Shown:
-    """One film as the viewer takes it; `document` and `reference` are the viewer's own JSON."""
+    """One film as the viewer takes it; `document` and `reference` are the viewer's own JSON.
+
+    `quick_url` is that of a picture for the wait, where the film itself has still to be rendered.
+    """
 
     number: int
     key: str
@@ -26,6 +29,7 @@ class Shown:
     description: str
     reason: str = ""
     picture_url: str = ""
+    quick_url: str = ""
     document: str = ""
     reference: str = ""
     fixed: bool = False

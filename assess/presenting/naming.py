@@ -4,7 +4,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from casebank.casefile import Document
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import criteria_named
 from casebank.radiograph import View
 from casebank.rubric import Task
 
@@ -91,7 +91,7 @@ def view_words(view: View) -> str:
 def task_words(task: Task, document: Document) -> str:
     """What a task is called: by its factor, or by its criterion and the canal it is asked of."""
     if task.criterion.per == "factor" and task.of:
-        return bundled_criteria(document.criteria).factor(task.of).label
+        return criteria_named(document.criteria).factor(task.of).label
     if task.of:
         return _("%(task)s, canal %(canal)s") % {"task": task.criterion.label, "canal": task.of}
     return task.criterion.label

@@ -6,9 +6,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from assess.grading.fits import tasks_of
-from assess.log import Chose, Levelled, Stage, State
+from assess.log import Chose, Levelled, Stage, State, Wrote
 from casebank.casefile import Document
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import criteria_named
 from casebank.instruments import FitCone
 
 STAGE_NAMES = {
@@ -45,7 +45,7 @@ def is_carried_on(state: State) -> bool:
 
 def unanswered(document: Document, state: State, stage: Stage) -> tuple[str, ...]:
     """One sentence for each thing a stage asks that has no answer yet, or an answer that lacks a part."""
-    labels = {factor.id: factor.label for factor in bundled_criteria(document.criteria).factors}
+    labels = {factor.id: factor.label for factor in criteria_named(document.criteria).factors}
     said = []
     for task in tasks_of(document):
         if task.criterion.stage != stage.value or task.criterion.kind == "bench":
@@ -56,7 +56,7 @@ def unanswered(document: Document, state: State, stage: Stage) -> tuple[str, ...
             said.append(_("%(task)s: no answer") % {"task": name})
         elif isinstance(answer, Levelled) and task.of and not answer.evidence:
             said.append(_("%(task)s: no finding or film pinned") % {"task": name})
-        elif answer.confidence is None:
+        elif answer.confidence is None and not isinstance(answer, Wrote):
             said.append(_("%(task)s: you have not said how sure you are") % {"task": name})
     return (*said, *_undone(document, state, stage))
 

@@ -3,6 +3,7 @@
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from assess.grading.unsafe import AT_FIRST
 from casebank.instruments.author_rules import AUTHOR_RULE
 
 BENCH = {  # the words of `unsafe_rules.toml`, where a translation can find them
@@ -21,6 +22,7 @@ BENCH = {  # the words of `unsafe_rules.toml`, where a translation can find them
     "wall-perforated": gettext_lazy("Wall of the root perforated"),
     "fill-beyond-foramen": gettext_lazy("Filling placed beyond the foramen"),
     "harm-not-disclosed": gettext_lazy("Separated instrument or perforation not disclosed"),
+    "beyond-licence": gettext_lazy("Treatment alone planned where the licence says refer"),
 }
 
 
@@ -29,9 +31,13 @@ def unsafe_words(rule: str, label: str) -> str:
 
     >>> unsafe_words("author-2", "")
     "Rule 2 of the case's author for this bench"
+    >>> unsafe_words("full-day.first", "Swelling at the end of a full day")
+    'Swelling at the end of a full day: something unsafe put first'
     """
     if rule in BENCH:
         return str(BENCH[rule])
+    if rule.endswith(AT_FIRST):
+        return _("%(task)s: something unsafe put first") % {"task": label or rule.removesuffix(AT_FIRST)}
     number = rule.removeprefix(AUTHOR_RULE)
     if number != rule and number.isdecimal():
         return _("Rule %(number)s of the case's author for this bench") % {"number": number}

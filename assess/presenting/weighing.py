@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 from assess.log import Levelled, State
 from assess.presenting.chart import Pin, pins
 from casebank.casefile import Document
-from casebank.difficulty import Criteria, Factor
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import Factor, criteria_named
 
 FACTOR_TASK = "difficulty-levels"
 
@@ -67,10 +66,10 @@ class Weighing:
 
 
 def weighing(document: Document, state: State, troubles: Mapping[str, str] | None = None) -> Weighing:
-    criteria = bundled_criteria(document.criteria)
+    criteria = criteria_named(document.criteria)
     citable = pins(document, state)
     in_order = [factor for group in criteria.groups for factor in criteria.factors if factor.group == group]
-    asked = [_asked(number, factor, criteria, state, citable) for number, factor in enumerate(in_order, 1)]
+    asked = [_asked(number, factor, state, citable) for number, factor in enumerate(in_order, 1)]
     first = next((factor.task for factor in asked if not factor.level), "")
     following = [*(factor.anchor for factor in asked[1:]), "whole"]
     asked = [
@@ -86,11 +85,11 @@ def weighing(document: Document, state: State, troubles: Mapping[str, str] | Non
         done=sum(bool(factor.level) for factor in asked),
         whole=len(asked),
         criteria=f"{criteria.title}, {criteria.body}, {criteria.edition}",
-        angle=f"{criteria.angle.method}: {criteria.angle.taken_on}",
+        angle=f"{criteria.angle.method.id}: {criteria.angle.taken_on}",
     )
 
 
-def _asked(number: int, factor: Factor, criteria: Criteria, state: State, citable: Sequence[Pin]) -> AskedFactor:
+def _asked(number: int, factor: Factor, state: State, citable: Sequence[Pin]) -> AskedFactor:
     task = f"{FACTOR_TASK}.{factor.id}"
     answer = state.answers.get(task)
     said = answer if isinstance(answer, Levelled) else None
@@ -102,11 +101,11 @@ def _asked(number: int, factor: Factor, criteria: Criteria, state: State, citabl
         number=number,
         label=factor.label,
         levels=tuple(
-            LevelOption(n, criteria.word(n), cell.wording, "" if cell.status == "verified" else cell.status, n == level)
+            LevelOption(n, factor.word(n), cell.wording, "" if cell.status == "verified" else cell.status, n == level)
             for n, cell in enumerate(factor.cells, 1)
         ),
         pins=tuple((pin, pin.value in evidence) for pin in citable),
         confidence=(said.confidence or "") if said else "",
         level=level,
-        word=criteria.word(level) if level else "",
+        word=factor.word(level) if level else "",
     )

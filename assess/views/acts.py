@@ -107,7 +107,7 @@ def _answered(desk: Desk, stage: Stage, form: Act, task: str, anchor: str) -> Ht
         return HttpResponse(status=204) if _by_script(desk) else _back(desk, stage, anchor, keep=("film",))
     if _by_script(desk):
         return JsonResponse({"refused": trouble}, status=400)
-    return stage_page(desk, stage, {"task": task, "sentence": trouble, "value": desk.request.POST.get("value", "")})
+    return stage_page(desk, stage, {"task": task, "sentence": trouble, "sent": desk.request.POST.dict()})
 
 
 def _refusal(desk: Desk, form: Act) -> str:

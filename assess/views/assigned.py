@@ -15,6 +15,7 @@ from assess.models import AssignedCase
 from assess.presenting.assigned import set_work
 from assess.presenting.listing import work_rows
 from assess.presenting.naming import tooth_words
+from assess.presenting.scoring_rule import scoring_rule
 from assess.views.cases import own_attempts
 from casebank.models import User
 from casebank.views import errors
@@ -49,6 +50,7 @@ def _about(request: HttpRequest, assigned: AssignedCase) -> dict[str, object]:
         "case": edition.case,
         "start_url": reverse("assigned-case", args=[assignment.public_id, edition.case.slug]),
         "edition": edition,
+        "scoring": scoring_rule(edition.document),
         "patient": edition.document.patient,
         "tooth_words": tooth_words(edition.tooth),
         "set_work": set_work(assignment, now),

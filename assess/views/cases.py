@@ -15,6 +15,7 @@ from assess.models import Attempt
 from assess.presenting.assigned import set_work
 from assess.presenting.listing import case_rows, work_rows
 from assess.presenting.naming import tooth_words
+from assess.presenting.scoring_rule import scoring_rule
 from casebank.models import Case, Edition, User
 from casebank.policies import visible_cases
 from casebank.views import errors
@@ -62,6 +63,7 @@ def _about(request: HttpRequest, case: Case) -> dict[str, object]:
         "case": case,
         "start_url": reverse("case", args=[case.slug]),
         "edition": edition,
+        "scoring": scoring_rule(edition.document) if edition else None,
         "patient": edition.document.patient if edition else None,
         "tooth_words": tooth_words(edition.tooth) if edition else "",
         "unfinished": next(iter(mine), None),

@@ -1,7 +1,7 @@
 """What every page of an attempt starts from: the attempt found among the reader's own, its document and its state."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import wraps
 from typing import Any, cast
 from uuid import UUID, uuid4
@@ -17,10 +17,11 @@ from assess.actions import Refused, StageClosed
 from assess.log import Stage, State
 from assess.models import Attempt
 from assess.presenting.assigned import SetWork, set_work
-from assess.presenting.films import Shown, at, films_of
+from assess.presenting.films import RECEPTOR, Shown, at, films_of, views_of
 from assess.presenting.naming import tooth_words
 from assess.presenting.standing import STAGE_NAMES, StageMark, is_carried_on, standing
 from casebank.casefile import Document
+from casebank.films import film_is_kept
 from casebank.models import User
 from casebank.views import errors
 from casebank.views.doors import View, members
@@ -66,6 +67,13 @@ class Desk:
             at(film, self.address("film-picture", film.number)) for film in films_of(self.document, self.state)
         )
 
+    def quickly(self, film: Shown) -> Shown:
+        """A film with a picture for the wait, where it has still to be rendered."""
+        view = views_of(self.document, self.state)[film.number]
+        if film_is_kept(self.document.anatomy, view, RECEPTOR):
+            return film
+        return replace(film, quick_url=f"{film.picture_url}?quick")
+
     def way_on(self) -> tuple[str, str]:
         """Where the work goes on: an address and its words."""
         stage = self.state.open_stage or Stage.COMPARE
@@ -104,6 +112,7 @@ class Desk:
             "carried_on": is_carried_on(self.state),
             "set_work": self.set_work(),
             "reading": self.reading,
+            "volume_asked": self.state.volume is not None,
         }
         return render(self.request, template, {**context, **more}, status=status)
 

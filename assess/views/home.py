@@ -13,7 +13,7 @@ from assess.presenting.assigned import SHOWN_AFTER_CLOSING, SetRow, set_rows
 from assess.presenting.listing import Work, work_rows
 from assess.views.cases import own_attempts
 from casebank.models import Cohort, Role, User
-from casebank.policies import teaches, visible_cohorts, visible_drafts
+from casebank.policies import own_programmes, teaches, visible_cohorts, visible_drafts
 from casebank.views.doors import members
 
 
@@ -28,6 +28,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "works_cases": bool(not teaching or rows or work_set),
         "work_set": work_set,
         "unfinished": [row for row in rows if row.stage is not None and row.public_id not in listed],
+        "licensed": own_programmes(request.user).filter(licences__isnull=False).distinct(),
         "finished": [row for row in rows if row.stage is None],
     }
     return render(request, "assess/home.html", context | (_teaching(request) if teaching else {}))

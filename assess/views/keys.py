@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from assess.policies import regrading_programmes
 from assess.presenting.keying import key_of
 from assess.presenting.naming import tooth_words
 from assess.views.preview import draft_document
@@ -32,7 +33,8 @@ def case_key(request: HttpRequest, slug: str) -> HttpResponse:
     chosen = editions.filter(number=wanted) if wanted.isascii() and wanted.isdecimal() and len(wanted) < 5 else editions
     edition = get_object_or_404(chosen[:1])
     numbers = list(editions.values_list("number", flat=True))
-    more = {"back": (reverse("bank"), _("The bank")), "edition": edition, "numbers": numbers}
+    again = reverse("regrades", args=[slug]) if regrading_programmes(request.user, case).exists() else ""
+    more = {"back": (reverse("bank"), _("The bank")), "edition": edition, "numbers": numbers, "again": again}
     return _key_page(request, edition.document, more)
 
 

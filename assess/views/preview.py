@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from assess.grading.grade import GRADED_STAGES
 from assess.log import Stage, State
 from assess.models import Attempt
+from assess.presenting.opening_feedback import opening_feedback
 from assess.presenting.standing import STAGE_NAMES, StageMark
 from assess.views.desk import Desk
 from assess.views.pictures import film_answer
@@ -61,6 +62,7 @@ class PreviewDesk(Desk):
             "key_url": reverse("draft-key", args=[self.draft.public_id]),
             "next_url": self.address(after[0]) if after else "",
             "next_name": STAGE_NAMES[after[0]] if after else "",
+            "opening": opening_feedback(self.document) if stage is Stage.OPEN else None,
         }
         return super().show(stage, template, {"here": "bank", "preview": preview, **more}, status=status)
 

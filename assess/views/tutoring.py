@@ -35,8 +35,8 @@ def _graded_work(cohort: Cohort) -> list[Assignment]:
 
 
 def _graded(cohort: Cohort) -> Graded:
-    """Percent and unsafe steps of each graded attempt, by its newest grade; of a result only its unsafe steps leave
+    """Percent and unsafe steps of each graded attempt, by its standing grade; of a result only its unsafe steps leave
     the database."""
-    grades = StoredGrade.objects.filter(attempt__assigned__assignment__cohort=cohort).order_by("graded_at", "pk")
+    grades = StoredGrade.objects.standing().filter(attempt__assigned__assignment__cohort=cohort).order_by()
     found = grades.values_list("attempt_id", "percent", "result__unsafe")
     return {attempt: (percent, len(unsafe)) for attempt, percent, unsafe in found}

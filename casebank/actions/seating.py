@@ -6,15 +6,20 @@ from casebank import policies
 from casebank.actions.refusals import Refused
 from casebank.models import Cohort, Membership, Programme, Seat, User
 from casebank.rosters import Plan, Roster, RosterRefused, plan, read_roster
+from casebank.rubric.licence import YEARS
 
 DIRECTORS_ONLY = "Only the programme's director can change its cohorts."
 
 
-def make_cohort(*, programme: Programme, slug: str, name: str, by: User) -> Cohort:
-    """A new cohort without seats."""
+def make_cohort(*, programme: Programme, slug: str, name: str, by: User, year: int | None = None) -> Cohort:
+    """A new cohort without seats. `year` is its students' year of study, where they are all of one."""
     policies.require(policies.may_direct(by, programme), DIRECTORS_ONLY)
     with transaction.atomic():
-        cohort, made = Cohort.objects.get_or_create(programme=programme, slug=slug, defaults={"name": name.strip()})
+        if year is not None and year not in YEARS:
+            raise Refused(f"A year of study lies between {YEARS[0]} and {YEARS[-1]}: choose one, or leave it open.")
+        cohort, made = Cohort.objects.get_or_create(
+            programme=programme, slug=slug, defaults={"name": name.strip(), "year": year}
+        )
         if not made:
             raise Refused(f"There is a cohort {slug} in this programme already: choose another short name.")
         return cohort

@@ -1,6 +1,7 @@
 """The document that is a case, read, checked and worked out into reference answers."""
 
 from casebank.casefile.answers import ReferenceAnswer
+from casebank.casefile.criteria_table import CriteriaTable, compare_sets
 from casebank.casefile.document import Choice, Document, Finding, GivenFilm, Patient, Preparation
 from casebank.casefile.in_canal import file_rod
 from casebank.casefile.reading import FileRefused, parse_document, parse_object, read_bytes, read_document, validate
@@ -9,6 +10,7 @@ from casebank.casefile.reference import Reference, derive, read_case
 
 __all__ = [
     "Choice",
+    "CriteriaTable",
     "Document",
     "FileRefused",
     "Finding",
@@ -17,6 +19,7 @@ __all__ = [
     "Preparation",
     "Reference",
     "ReferenceAnswer",
+    "compare_sets",
     "derive",
     "file_rod",
     "parse_document",

@@ -7,9 +7,7 @@ from casebank.casefile.document import Document
 from casebank.casefile.readings import Reading
 from casebank.difficulty import Criteria, Judgement
 from casebank.radiograph import View
-from casebank.rubric import BenchReference, ChoiceReference, LevelReference, MarkReference, MeasureReference, Rubric
-
-AnyReference = LevelReference | ChoiceReference | MeasureReference | MarkReference | BenchReference
+from casebank.rubric import MarkReference, MeasureReference, Reference, Rubric
 
 
 @dataclass(frozen=True)
@@ -27,7 +25,7 @@ class ReferenceAnswer:
         Options that would endanger a patient.
     """
 
-    value: AnyReference
+    value: Reference
     working: tuple[str, ...]
     by_film: Mapping[int, MeasureReference | MarkReference] = field(default_factory=dict)
     unsafe: Mapping[str, str] = field(default_factory=dict)

@@ -4,6 +4,7 @@ Chamber outlines are cut from the very pieces the film is computed from: in a ba
 roof, in a front tooth as the chamber's shadow towards the tongue's side.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -26,13 +27,15 @@ FLAT_MM = 0.16  # half the height of an orifice seen nearly edge on
 NAME_MM = 1.0
 
 
-def chamber_map(anatomy: Anatomy, name: str = "") -> str:
+def chamber_map(anatomy: Anatomy, name: str = "", over: Sequence[str] = ()) -> str:
     """The drawing of chamber and orifices over the crown's map.
 
     Parameters
     ----------
     name : str
         What to call the tooth in the title; its number, if left out.
+    over : sequence of str
+        Drawn over it, such as `drawn_outline` gives.
 
     Returns
     -------
@@ -44,7 +47,7 @@ def chamber_map(anatomy: Anatomy, name: str = "") -> str:
     floor, roof = chamber_outlines(anatomy)
     body += [path(floor, "map-chamber"), path(roof, "map-roof"), *_orifices(anatomy, frame), *words_round(frame)]
     title = f"Chamber and orifices. {title_of(frame, name)}"
-    return sheet(frame, title, _described(anatomy, frame), body, "inner")
+    return sheet(frame, title, _described(anatomy, frame), [*body, *over], "inner")
 
 
 def chamber_outlines(anatomy: Anatomy) -> tuple[list[Line], list[Line]]:

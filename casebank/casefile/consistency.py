@@ -8,8 +8,10 @@ import re
 from collections.abc import Iterator
 
 from casebank.anatomy import usual_canals
+from casebank.anatomy.access import RIGHT
 from casebank.casefile.diagnosis_fits import apical_faults, pulpal_faults, shown_by, testing_faults
 from casebank.casefile.document import Document
+from casebank.casefile.opened import judged
 from casebank.casefile.reference import derive
 from casebank.rubric import ChoiceRule, Rubric
 from casebank.rubric import bundled as bundled_rubric
@@ -35,6 +37,7 @@ def inconsistencies(document: Document) -> tuple[str, ...]:
         *_keys(document, rubric),
         *_decision(document),
         *_lesion(document),
+        *_opening(document),
     )
 
 
@@ -117,6 +120,22 @@ def _lesion(document: Document) -> Iterator[str]:
         yield (
             f"marked_root: {document.marked_root} carries no lesion, and root {' and '.join(roots)} does: "
             "mark the root that carries it"
+        )
+
+
+def _opening(document: Document) -> Iterator[str]:
+    """The opening an author sets as the usual one is right by the verdict that students' openings get."""
+    if document.opening is None:
+        return
+    try:
+        verdict = judged(document, document.opening.plan())
+    except ValueError as trouble:
+        yield f"opening.outline_mm: {trouble}"
+        return
+    if verdict.in_short != RIGHT:
+        yield (
+            f"opening: by the verdict that students get, this opening is {verdict.in_short}. {' '.join(verdict.costs)} "
+            "Redraw it, or take the field out: then it is worked out from the chamber"
         )
 
 

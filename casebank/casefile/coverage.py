@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from casebank.casefile.document import Document
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import criteria_named
 from casebank.rubric import Competency, Framework, bundled_framework
 from casebank.rubric import bundled as bundled_rubric
 
@@ -87,6 +87,6 @@ def _tasks_by_competency(document: Document, framework: str) -> Counter[str]:
         )
     tasks = rubric.tasks(
         canals=[canal.name for canal in document.anatomy.tooth.canals],
-        factors=[factor.id for factor in bundled_criteria(document.criteria).factors],
+        factors=[factor.id for factor in criteria_named(document.criteria).factors],
     )
     return Counter(competency for task in tasks for competency in task.criterion.competencies)

@@ -9,11 +9,12 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from casebank.anatomy import Anatomy
+from casebank.anatomy import AccessPlan, Anatomy, BurAxis
 from casebank.casefile.part import Part
 from casebank.casefile.tests_made import Presence, Sign, ToothTest
 from casebank.instruments import Instrument
 from casebank.instruments.author_rules import BenchRule
+from casebank.radiograph.cone_beam import reasons
 
 SCHEMA_VERSION = 1
 
@@ -91,6 +92,27 @@ class Preparation(Part):
         return self
 
 
+class Opening(Part):
+    """The author's own opening: an outline on the crown's map, how deep, and along which axis of the bur."""
+
+    outline_mm: Annotated[tuple[tuple[float, float], ...], Field(min_length=3, max_length=200)]
+    """Right and down on the crown's map."""
+    depth_mm: float
+    """Of the bur's tip below the crown's highest point, along the bur."""
+    distal_deg: float = 0.0
+    lingual_deg: float = 0.0
+    """How far the bur leans off the crown's own axis."""
+
+    @model_validator(mode="after")
+    def _is_a_plan(self) -> Self:
+        self.plan()
+        return self
+
+    def plan(self) -> AccessPlan:
+        """The same as what can be cut into the tooth."""
+        return AccessPlan(self.outline_mm, self.depth_mm, BurAxis(self.distal_deg, self.lingual_deg))
+
+
 class Document(Part):
     """A case."""
 
@@ -118,6 +140,10 @@ class Document(Part):
     competencies: Annotated[tuple[Slug, ...], Field(min_length=1)]
     bench_rules: Annotated[tuple[Annotated[BenchRule, Field(discriminator="when")], ...], Field(max_length=12)] = ()
     """What the author calls unsafe at this tooth's bench, beside the rules that hold in every case."""
+    opening: Opening | None = None
+    """The usual opening of this tooth as its author would make it; worked out from the chamber where it is left out."""
+    volume_reasons: tuple[Slug, ...] = ()
+    """Reasons for a limited cone-beam volume that hold in this case and that its anatomy does not show."""
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -137,6 +163,9 @@ class Document(Part):
             raise ValueError(f"preparation must name each canal once: {', '.join(sorted(canals))}")
         if self.marked_root not in {root.name for root in self.anatomy.tooth.roots}:
             raise ValueError(f"marked_root {self.marked_root} is no root of this tooth")
+        names = [reason.slug for reason in reasons()]
+        if unknown := [name for name in self.volume_reasons if name not in names]:
+            raise ValueError(f"volume_reasons: there is no reason {unknown[0]}: use one of {', '.join(names)}")
         for number, rule in enumerate(self.bench_rules):
             if rule.canal is not None and rule.canal not in canals:
                 raise ValueError(

@@ -8,7 +8,9 @@ from casebank.casefile.consistency import inconsistencies
 from casebank.casefile.document import SCHEMA_VERSION, Document
 from casebank.casefile.obtainable import never_seen
 from casebank.casefile.reading import GREATEST_BYTES, FileRefused, explain, parse_object, wrong_version
-from casebank.casefile.reference import derive
+from casebank.casefile.reference import Reference, derive
+from casebank.casefile.visible_keys import READ_ON_FILMS
+from casebank.rubric.feedback import feedback_gaps
 
 LONGEST_TITLE = 200
 MOST_ERRORS = 40
@@ -59,11 +61,20 @@ def dry_run(content: bytes, *, name: str, on_films: bool = True) -> DryRun:  # n
     if len(document.title) > LONGEST_TITLE or any(ord(letter) < 32 for letter in document.title):
         return DryRun(None, (f"{name}, title: give one line of at most {LONGEST_TITLE} characters",))
     try:
-        derive(document)
+        reference = derive(document)
     except ValueError as trouble:
         return DryRun(None, (f"{name}, {trouble}",))
-    found = [*inconsistencies(document), *(never_seen(document) if on_films else ())]
+    found = [*inconsistencies(document), *_gaps(reference), *(never_seen(document) if on_films else ())]
     return DryRun(document, obstacles=_first_of([f"{name}, {sentence}" for sentence in found]))
+
+
+def _gaps(reference: Reference) -> list[str]:
+    """What the feedback on its tasks could not show: a task without place, size or reason teaches little."""
+    return [
+        gap
+        for task in reference.tasks
+        for gap in feedback_gaps(task, reference.answers[task.id], read_on_film=task.criterion.id in READ_ON_FILMS)
+    ]
 
 
 def _first_of(sentences: list[str]) -> tuple[str, ...]:

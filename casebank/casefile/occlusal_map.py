@@ -4,6 +4,7 @@ Nothing of chamber, orifices or canals is asked for on the way, so nothing of th
 are the map's millimetres, right and down from the crown's own axis; `MapFrame.from_map` gives the crown coordinates.
 """
 
+from collections.abc import Sequence
 from functools import lru_cache
 from html import escape
 
@@ -18,7 +19,7 @@ from casebank.radiograph import Material
 
 TONES = (0.44, 0.52, 0.59, 0.65, 0.71, 0.76, 0.81, 0.85, 0.89, 0.93)  # from where each lighter tone begins
 NEAREST_MM = 0.012  # points of an outline closer to a straight line than this are left out
-MARGIN_MM, WORDS_MM, RULE_MM = 0.9, 3.7, 1.5
+MARGIN_MM, WORDS_MM, RULE_MM = 0.9, 4.3, 1.5
 CONTACT_SHARE = {"above": -0.14, "the tongue's side": 0.72}  # of half the bucco-lingual width, or of the height
 RESTORED = {
     Material.CERAMIC: "ceramic",
@@ -29,13 +30,15 @@ RESTORED = {
 }
 
 
-def occlusal_map(anatomy: Anatomy, name: str = "") -> str:
+def occlusal_map(anatomy: Anatomy, name: str = "", over: Sequence[str] = ()) -> str:
     """The drawing of a crown's outer surface.
 
     Parameters
     ----------
     name : str
         What to call the tooth in the title; its number, if left out.
+    over : sequence of str
+        Drawn over it, such as `drawn_outline` gives.
 
     Returns
     -------
@@ -47,7 +50,7 @@ def occlusal_map(anatomy: Anatomy, name: str = "") -> str:
     left, _, _, bottom = extent(relief.frame)
     for line, said in enumerate(_restorations(anatomy, relief)):
         body.append(text(left - WORDS_MM + 0.2, bottom + 2.25 - 0.75 * line, said, "map-word"))
-    return sheet(relief.frame, title_of(relief.frame, name), _described(anatomy, relief), body, "outer")
+    return sheet(relief.frame, title_of(relief.frame, name), _described(anatomy, relief), [*body, *over], "outer")
 
 
 @lru_cache(maxsize=16)
@@ -121,14 +124,20 @@ def rules(frame: MapFrame) -> list[str]:
 def words_round(frame: MapFrame) -> list[str]:
     """What lies at each side."""
     left, top, right, bottom = extent(frame)
-    sides, contact = frame.sides, contact_down_mm(frame)
-    middle = contact + (1.5 if contact < (top + bottom) / 2 else -1.0)
+    sides, middle = frame.sides, words_down_mm(frame)
     return [
         text(0.0, top - 0.5, sides.top.capitalize(), "map-side map-mid"),
         text(0.0, bottom + 2.25, sides.bottom.capitalize(), "map-side map-mid"),
         text(left - 1.3, middle, sides.left.capitalize(), "map-side map-end"),
         text(right + 0.35, middle, sides.right.capitalize(), "map-side"),
     ]
+
+
+def words_down_mm(frame: MapFrame) -> float:
+    """Where the words for the left and right side stand, down on the map: clear of where neighbours touch."""
+    _, top, _, bottom = extent(frame)
+    contact = contact_down_mm(frame)
+    return contact + (1.5 if contact < (top + bottom) / 2 else -1.0)
 
 
 def surface(relief: Relief) -> list[str]:

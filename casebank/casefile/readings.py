@@ -6,22 +6,28 @@ from functools import lru_cache
 
 import numpy as np
 
-from casebank.anatomy import Anatomy, measure
+from casebank.anatomy import Anatomy, Curvature, measure
 from casebank.casefile.document import Document
+from casebank.difficulty import AngleMethod, angle_methods
 from casebank.radiograph import Receptor, View, aim, project_canal
 
-METHOD = "secant angle (Schneider 1971)"
+SCHNEIDER = angle_methods().method("Schneider")
 AS_PLAIN_DEG = 3.0  # bends that differ by less cannot be told apart on a film: a teaching choice
 
 
 @dataclass(frozen=True)
 class Reading:
-    """The bend of one canal as one film shows it, by Schneider's construction."""
+    """The bend of one canal as one film shows it, by every construction."""
 
     film: int
     view: View
     canal: str
-    secant_deg: float
+    bend: Curvature
+
+    @property
+    def secant_deg(self) -> float:
+        """By Schneider's construction, in which the tasks of a rubric are asked."""
+        return self.bend.secant_deg
 
 
 def film_views(document: Document, further: Sequence[View] | None) -> dict[int, View]:
@@ -36,23 +42,23 @@ def film_views(document: Document, further: Sequence[View] | None) -> dict[int, 
 
 
 def read_curvature(anatomy: Anatomy, views: Mapping[int, View]) -> tuple[Reading, ...]:
-    """Each canal's bend on each film, degrees."""
+    """Each canal's bend on each film."""
     return tuple(
-        Reading(number, view, canal.name, _seen_deg(anatomy, canal.name, view))
+        Reading(number, view, canal.name, _seen(anatomy, canal.name, view))
         for number, view in views.items()
         for canal in anatomy.tooth.canals
     )
 
 
 @lru_cache(maxsize=1024)
-def _seen_deg(anatomy: Anatomy, canal: str, view: View) -> float:
+def _seen(anatomy: Anatomy, canal: str, view: View) -> Curvature:
     """A canal's bend in a view; kept, because every grade of a case asks for the same few."""
-    return measure(project_canal(anatomy, canal, view)).secant_deg
+    return measure(project_canal(anatomy, canal, view))
 
 
-def plainest(readings: Sequence[Reading]) -> Reading:
-    """The reading of the most curved canal on the film that shows it most."""
-    return max(readings, key=lambda reading: reading.secant_deg)
+def plainest(readings: Sequence[Reading], method: AngleMethod = SCHNEIDER) -> Reading:
+    """The reading of the most curved canal on the film that shows it most, by a construction."""
+    return max(readings, key=lambda reading: method.of(reading.bend))
 
 
 def most_curved(readings: Sequence[Reading]) -> frozenset[str]:

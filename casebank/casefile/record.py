@@ -15,9 +15,14 @@ def reference_record(document: Document, reference: Reference) -> Record:
     return {
         "case": document.slug,
         "rubric": {"id": reference.rubric.id, "version": reference.rubric.version},
-        "criteria": {"id": reference.criteria.name, "edition": reference.criteria.edition},
+        "criteria": {
+            "id": reference.criteria.name,
+            "edition": reference.criteria.edition,
+            "sha256": reference.criteria.sha256,
+        },
         "difficulty": {
             "overall": asdict(reference.judgement.overall),
+            "points": asdict(reference.judgement.points) if reference.judgement.points else None,
             "factors": [asdict(factor) for factor in reference.judgement.factors],
             "silent": list(reference.judgement.silent),
         },

@@ -15,8 +15,7 @@ from casebank.casefile.reading import FileRefused, read_document
 from casebank.casefile.readings import film_views, read_curvature
 from casebank.casefile.stated import facts_of
 from casebank.casefile.worked import COMPUTED, SHOWN_BESIDE_A_KEY
-from casebank.difficulty import Criteria, Judgement, judge
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import Criteria, Judgement, criteria_named, judge
 from casebank.radiograph import View
 from casebank.rubric import ChoiceReference, Criterion, Rubric, Task, bundled_framework
 from casebank.rubric import bundled as bundled_rubric
@@ -42,7 +41,9 @@ def read_case(path: Path) -> tuple[Document, Reference]:
         raise FileRefused(f"{path.name}, {trouble}") from trouble
 
 
-def derive(document: Document, *, further: Sequence[View] | None = None) -> Reference:
+def derive(
+    document: Document, *, further: Sequence[View] | None = None, leave_out: frozenset[str] = frozenset()
+) -> Reference:
     """Reference answers of a case.
 
     Parameters
@@ -50,6 +51,8 @@ def derive(document: Document, *, further: Sequence[View] | None = None) -> Refe
     document : Document
     further : sequence of View, optional
         Films taken beside the given ones; without it, those the author names as answering a question.
+    leave_out : frozenset of str
+        Criteria that are neither asked nor worked out here: a population of teeth that nobody opens needs no openings.
 
     Raises
     ------
@@ -61,12 +64,12 @@ def derive(document: Document, *, further: Sequence[View] | None = None) -> Refe
     _require_competencies(document, rubric)
     views = film_views(document, further)
     readings = read_curvature(document.anatomy, views)
-    criteria = bundled_criteria(document.criteria)
-    judgement = judge(criteria, facts_of(document, readings))
+    criteria = criteria_named(document.criteria)
+    judgement = judge(criteria, facts_of(document, readings, criteria))
     desk = Desk(document, rubric, criteria, views, readings, judgement)
     answers: Answers = {}
     for criterion in rubric.criteria:
-        answers |= _answer(desk, criterion)
+        answers |= {} if criterion.id in leave_out else _answer(desk, criterion)
     surplus = sorted(
         set(document.choices) - {criterion.id for criterion in rubric.criteria if criterion.kind == "choice"}
     )
@@ -77,8 +80,10 @@ def derive(document: Document, *, further: Sequence[View] | None = None) -> Refe
     tasks = rubric.tasks(
         canals=[canal.name for canal in document.anatomy.tooth.canals],
         factors=[factor.id for factor in criteria.factors],
+        level_words=criteria.level_words,
     )
-    return Reference(rubric, criteria, judgement, tasks, answers)
+    asked = tuple(task for task in tasks if task.criterion.id not in leave_out)
+    return Reference(rubric, criteria, judgement, asked, answers)
 
 
 def _require_competencies(document: Document, rubric: Rubric) -> None:
@@ -92,6 +97,8 @@ def _answer(desk: Desk, criterion: Criterion) -> Answers:
     """The answers a criterion asks for: one, or one for each canal or factor."""
     if criterion.id in COMPUTED:
         return COMPUTED[criterion.id](desk)
+    if criterion.key is not None and criterion.id not in desk.document.choices:
+        return {criterion.id: ReferenceAnswer(criterion.key, (criterion.reasons.because,))}
     if criterion.kind == "choice":
         key = _key(desk, criterion)
         beside = SHOWN_BESIDE_A_KEY.get(criterion.id)

@@ -3,18 +3,22 @@
 from collections.abc import Sequence
 
 from casebank.casefile.document import Document
-from casebank.casefile.readings import METHOD, Reading, plainest
+from casebank.casefile.readings import Reading, plainest
 from casebank.difficulty import Criteria, FactorLevel, Measured, Stated, measured_from, together
 
 
-def facts_of(document: Document, readings: Sequence[Reading]) -> dict[str, Stated | Measured]:
-    """All facts of a case by name. ValueError if a finding states what the anatomy decides."""
+def facts_of(document: Document, readings: Sequence[Reading], criteria: Criteria) -> dict[str, Stated | Measured]:
+    """All facts of a case by name, the bend by the set's construction.
+
+    ValueError if a finding states what the anatomy decides.
+    """
     measured = measured_from(document.anatomy)
-    shown = plainest(readings)
+    method = criteria.angle.method
+    shown = plainest(readings, method)
     measured["seen_curvature_deg"] = Measured(
-        value=shown.secant_deg,
+        value=method.of(shown.bend),
         unit="deg",
-        method=METHOD,
+        method=method.said,
         source=f"canal {shown.canal}, film {shown.film} ({view_words(shown)})",
     )
     stated = {

@@ -13,8 +13,7 @@ from casebank.casefile.document import Document
 from casebank.casefile.film_figures import bend_figure, canal_figures, figure_of
 from casebank.casefile.readings import read_curvature, tip_on_film_mm
 from casebank.casefile.stated import facts_of
-from casebank.difficulty import Judgement, Measured, Stated, judge
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import Judgement, Measured, Stated, criteria_named, judge
 from casebank.difficulty.canal_form import division, is_s_shaped, root_number
 from casebank.radiograph import View
 from casebank.radiograph.features import Feature, features_of
@@ -122,14 +121,15 @@ def judged_as_shown(document: Document, views: Mapping[int, View]) -> Judgement 
     hidden = {fact for fact, one in shown.items() if not one.seen or one.doubtful}
     if not hidden:
         return None
-    facts = facts_of(document, read_curvature(document.anatomy, views))
-    return judge(bundled_criteria(document.criteria), _without(facts, hidden))
+    criteria = criteria_named(document.criteria)
+    facts = facts_of(document, read_curvature(document.anatomy, views), criteria)
+    return judge(criteria, _without(facts, hidden))
 
 
 def _factors(document: Document, views: Mapping[int, View]) -> dict[str, Shown]:
     """Factors whose level would be another one, were what these films do not show not there."""
-    criteria = bundled_criteria(document.criteria)
-    facts = facts_of(document, read_curvature(document.anatomy, views))
+    criteria = criteria_named(document.criteria)
+    facts = facts_of(document, read_curvature(document.anatomy, views), criteria)
     shown = shown_facts(document.anatomy, views)
     out: dict[str, Shown] = {}
     true = judge(criteria, facts)

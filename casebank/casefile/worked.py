@@ -5,11 +5,12 @@ from collections.abc import Callable
 
 from casebank.anatomy import measure
 from casebank.casefile.answers import Answers, Desk, ReferenceAnswer
-from casebank.casefile.readings import METHOD, most_curved, plainest, tip_on_film_mm
+from casebank.casefile.opened import usual_opening
+from casebank.casefile.readings import SCHNEIDER, most_curved, plainest, tip_on_film_mm
 from casebank.casefile.reliability import trust_in
 from casebank.casefile.stated import pins_for, view_words
 from casebank.instruments.teaching import TEACHING
-from casebank.rubric import LevelReference, MarkReference, MeasureReference
+from casebank.rubric import LevelReference, MarkReference, MeasureReference, WrittenReference
 
 SHORT_OF_FORAMEN_MM = TEACHING.terminus_mm  # where the working length ends
 
@@ -33,7 +34,7 @@ def curvature(desk: Desk) -> Answers:
     tooth = desk.document.anatomy.tooth
     true_deg = measure(tooth.centre_line(tooth.canal(shown.canal), step_mm=0.02)).secant_deg
     working = [
-        f"Film {reading.film} ({view_words(reading)}): {reading.canal} {reading.secant_deg:.1f}°, {METHOD}."
+        f"Film {reading.film} ({view_words(reading)}): {reading.canal} {reading.secant_deg:.1f}°, {SCHNEIDER.said}."
         for reading in desk.readings
     ]
     working.append(
@@ -118,6 +119,18 @@ def proof(desk: Desk) -> tuple[str, ...]:
     return tuple(sentence for sentence in sentences if sentence)
 
 
+def outline(desk: Desk) -> Answers:
+    """The usual opening, worked out from the chamber."""
+    usual = usual_opening(desk.document)
+    return {"outline": ReferenceAnswer(usual, (f"The usual opening: {usual.words}.",))}
+
+
+def reason(desk: Desk) -> Answers:
+    """Beside a student's reason the author's own is laid."""
+    because = desk.document.choices["decision"].because
+    return {"reason": ReferenceAnswer(WrittenReference(because), (because,))}
+
+
 COMPUTED: dict[str, Callable[[Desk], Answers]] = {
     "canal-count": canal_count,
     "curvature": curvature,
@@ -126,5 +139,7 @@ COMPUTED: dict[str, Callable[[Desk], Answers]] = {
     "overall": overall,
     "chamber-depth": chamber_depth,
     "working-length": working_length,
+    "outline": outline,
+    "reason": reason,
 }
 SHOWN_BESIDE_A_KEY: dict[str, Callable[[Desk], tuple[str, ...]]] = {"axis": axis, "proof": proof}

@@ -109,10 +109,24 @@ def measured_from(anatomy: Anatomy) -> dict[str, Measured]:
             third, f"centre lines of one orifice part by {canal_form.AS_ONE_MM:g} mm", f"anatomy, {parted}"
         ),
         "canal_sight": _canal_sight(tooth),
+        "canal_contents": _canal_contents(anatomy),
         "pulp_stones": _pulp_stones(tooth),
         "resorption": _resorption(tooth),
         "lesion": _word("present" if anatomy.lesions else "none", f"lesions in the bone: {len(anatomy.lesions)}"),
     }
+
+
+def _canal_contents(anatomy: Anatomy) -> Measured:
+    """The hardest to remove of what stands in any canal."""
+    placed = anatomy.restorations
+    for word, pieces in (
+        ("broken instrument", placed.fragments),
+        ("post", placed.posts),
+        ("root filling", placed.root_fillings),
+    ):
+        if pieces:
+            return _word(word, "what stands in the canals", f"anatomy, canal {pieces[0].canal}")
+    return _word("nothing", "no root filling, post or broken instrument in any canal")
 
 
 def _pulp_stones(tooth: Tooth) -> Measured:

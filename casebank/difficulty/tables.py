@@ -69,7 +69,11 @@ class Table:
     def named_texts(self, key: str) -> dict[str, str]:
         """A table of texts whose keys are free."""
         table = self.table(key)
-        return {name: table.text(name) for name in list(table._left)}
+        return {name: table.text(name) for name in table.fields()}
+
+    def fields(self) -> tuple[str, ...]:
+        """The keys that nobody has asked for yet."""
+        return tuple(self._left)
 
     def done(self) -> None:
         """Refuse what is left: a key that is misspelt or not known."""

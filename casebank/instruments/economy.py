@@ -20,19 +20,21 @@ def wasted(record: Record) -> tuple[tuple[Step, str], ...]:
     return tuple(sorted(_wasted(record), key=lambda one: one[0].number))
 
 
-def economy(bench: Bench, *, films: int = 0, extra_films: int = 0) -> Observation:
+def economy(bench: Bench, *, films: int = 0, extra_films: int = 0, volume_films: int = 0) -> Observation:
     """Moves and further films that brought something, of all that were made; a tenth may be wasted for nothing.
 
-    `films` counts the further films taken, `extra_films` those among them that answered no question of the case.
+    `films` counts the further films taken, `extra_films` those among them that answered no question of the case,
+    `volume_films` the dose of a volume that nothing justified, as so many films.
     """
     if not 0 <= extra_films <= films:
         raise ValueError(f"{extra_films} of {films} further films cannot be extra: count again")
-    name, made = "economy", len(bench.record) + films
+    name, made = "economy", len(bench.record) + films + volume_films
     if not bench.record:
         return Observation(name, 0, 1, "Nothing was done at the bench.")
     lost = [said for canal in bench.canals for _, said in wasted(bench.record_of(canal))]
     lost += [f"Further films that answered no question of this case: {extra_films}."] if extra_films else []
-    count = len(lost) + max(0, extra_films - 1)
+    lost += [f"A volume that nothing justified: its dose counts as {volume_films} films."] if volume_films else []
+    count = len(lost) + max(0, extra_films - 1) + max(0, volume_films - 1)
     met = made if count <= SPARED * made else made - count
     let_pass = ", and up to a tenth without use is let pass" if 0 < count <= SPARED * made else ""
     said = f"{made - count} of {made} moves and further films brought something{let_pass}."

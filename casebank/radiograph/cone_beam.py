@@ -7,6 +7,10 @@ from importlib.resources import files
 from typing import Any, Literal
 
 Justified = Literal["yes", "after films", "no"]
+Need = Literal["", "author", "further canal", "closed canal", "resorption", "earlier filling"]
+
+ANGLES_FIRST = 2
+"""From how many horizontal angles films come first, where films come first."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,8 @@ class Reason:
     because : str
         One sentence for the feedback.
     sources : tuple of str
+    needs : str
+        What has to hold in the case; "author" where only its author can say so, empty where nothing has to.
     """
 
     slug: str
@@ -39,6 +45,7 @@ class Reason:
     justified: Justified
     because: str
     sources: tuple[str, ...]
+    needs: Need = ""
 
 
 @cache
@@ -80,7 +87,13 @@ def is_justified(slug: str, angles_seen: int) -> bool:
     KeyError
         If there is no such reason.
     """
+    justified = reason_of(slug).justified
+    return justified == "yes" or (justified == "after films" and angles_seen >= ANGLES_FIRST)
+
+
+def reason_of(slug: str) -> Reason:
+    """The reason of that name. KeyError with the names there are, if there is none."""
     for reason in reasons():
         if reason.slug == slug:
-            return reason.justified == "yes" or (reason.justified == "after films" and angles_seen >= 2)
+            return reason
     raise KeyError(f"no reason {slug}: there are {', '.join(reason.slug for reason in reasons())}")

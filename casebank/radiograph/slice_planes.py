@@ -11,7 +11,7 @@ coronal section. Common practice, no source.
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ from casebank.radiograph.sections import Grid
 
 PlaneName = Literal["axial", "coronal", "sagittal"]
 
+PLANES: tuple[PlaneName, ...] = get_args(PlaneName)
 LAST_FRONT = 3  # place of the canine from the midline
 
 
@@ -141,6 +142,60 @@ def grid_of(anatomy: Anatomy, cut: Cut, volume: Volume) -> tuple[Grid, Sides]:
     buccal_left = cut.plane == "sagittal" or not mesial_left
     sides = Sides(*((buccal, lingual) if buccal_left else (lingual, buccal)), *up_down)
     return Grid(centre, y if buccal_left else -y, down, height_px, width_px, volume.voxel_mm), sides
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Where another plane crosses a section's picture.
+
+    Attributes
+    ----------
+    plane : str
+        The other plane.
+    upright : bool
+        Whether the line runs up and down the picture; across it, if not.
+    offset_mm, sign : float
+        The line lies `sign * (at_mm - offset_mm)` from the picture's middle, to the right or down.
+    size_mm : float
+        Of the picture, in that direction.
+    """
+
+    plane: PlaneName
+    upright: bool
+    offset_mm: float
+    sign: float
+    size_mm: float
+
+    def share(self, at_mm: float) -> float:
+        """Where the line lies, 0 to 1 from the left or from the top, when the other plane is at `at_mm`."""
+        return 0.5 + self.sign * (at_mm - self.offset_mm) / self.size_mm
+
+
+def normal_of(plane: PlaneName, number: int) -> NDArray[np.float64]:
+    """The direction in which a plane's `at_mm` counts, shape (3,), jaw frame."""
+    x, y, z = np.eye(3)
+    return np.asarray(z if plane == "axial" else y if runs_along_arch(plane, number) else x)
+
+
+def reach_mm(anatomy: Anatomy, plane: PlaneName, volume: Volume) -> tuple[float, float]:
+    """Between which places a plane meets the volume, both ends left out, mm."""
+    middle = float(middle_of(anatomy) @ normal_of(plane, anatomy.tooth.number))
+    half = (volume.height_mm if plane == "axial" else volume.width_mm) / 2
+    return middle - half, middle + half
+
+
+def traces(anatomy: Anatomy, plane: PlaneName, volume: Volume) -> tuple[Trace, ...]:
+    """Where the two other planes cross a plane's picture, wherever that plane lies."""
+    number, at_mm = anatomy.tooth.number, sum(reach_mm(anatomy, plane, volume)) / 2
+    grid, _ = grid_of(anatomy, Cut(plane, at_mm), volume)
+    found = []
+    for other in PLANES:
+        normal = normal_of(other, number)
+        across, down = float(normal @ grid.right), float(normal @ grid.down)
+        if other != plane:
+            pixels, sign = (grid.columns, across) if across else (grid.rows, down)
+            found.append(Trace(other, bool(across), float(normal @ grid.centre_mm), sign, pixels * grid.pitch_mm))
+    return tuple(found)
 
 
 def in_words(anatomy: Anatomy, cut: Cut, volume: Volume, sides: Sides, blur_mm: float) -> str:

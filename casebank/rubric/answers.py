@@ -1,40 +1,19 @@
-"""What a student said and what it is compared with: one pair of values per kind, and the verdict they lead to."""
+"""What a student said and what it is compared with: one pair of values per kind.
+
+The pairs of an order, an opening and a reason stand with what compares them.
+"""
 
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from casebank.rubric.opening import OutlineReference, OutlineSaid
+from casebank.rubric.ordering import OrderReference, OrderSaid
+from casebank.rubric.reason import WrittenReference, WrittenSaid
+
 Point = tuple[float, float]
 
 LEVELS = (1, 2, 3)
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """How well an answer agrees with its reference.
-
-    Attributes
-    ----------
-    credit : float
-        From 0 to 1.
-    why : str
-        One or two sentences.
-    leaning : int or None
-        Which way the answer departs: +1 over the reference, -1 under it, 0 where it agrees (a level also agrees when
-        its evidence is missing), None where departing has no direction.
-    """
-
-    credit: float
-    why: str
-    leaning: int | None = None
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.credit <= 1:
-            raise ValueError(f"a credit lies between 0 and 1, not at {self.credit}: correct the comparison")
-        if self.leaning not in {None, -1, 0, 1}:
-            raise ValueError(
-                f"an answer leans by -1, 0, 1 or not at all, not by {self.leaning}: correct the comparison"
-            )
 
 
 @dataclass(frozen=True)
@@ -149,8 +128,17 @@ class BenchReference:
             raise ValueError("a bench reference says in words what was expected: fill it in")
 
 
-Said = LevelSaid | ChoiceSaid | MeasureSaid | MarkSaid | BenchSaid
-Reference = LevelReference | ChoiceReference | MeasureReference | MarkReference | BenchReference
+Said = LevelSaid | ChoiceSaid | MeasureSaid | MarkSaid | BenchSaid | OrderSaid | OutlineSaid | WrittenSaid
+Reference = (
+    LevelReference
+    | ChoiceReference
+    | MeasureReference
+    | MarkReference
+    | BenchReference
+    | OrderReference
+    | OutlineReference
+    | WrittenReference
+)
 
 
 def _is_level(level: int) -> None:

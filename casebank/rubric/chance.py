@@ -37,6 +37,32 @@ def guess_rate(rule: MeasureRule | MarkRule) -> float:
     return (rule.full_within + (reach - rule.full_within) * (1 + rule.credit(reach)) / 2) / half
 
 
+def random_rate(rule: MeasureRule, reference: float) -> float:
+    """Mean credit of a number drawn from anywhere in the plausible range, against one reference.
+
+    For a count: the mean over the whole numbers of the range. The reference may lie outside the range.
+
+    Examples
+    --------
+    Full within 0.5 mm and none from 1.5 mm on, well inside a range of 10 mm: twice 0.5 and two slopes of 1 mm.
+
+    >>> random_rate(MeasureRule("mm", 0.5, 1.5, 17.0, 27.0), 22.0)
+    0.2
+    """
+    if rule.unit == "count":
+        counts = range(math.ceil(rule.plausible_from), math.floor(rule.plausible_to) + 1)
+        return sum(rule.credit(abs(count - reference)) for count in counts) / len(counts)
+    below, above = _up_to(rule, rule.plausible_from - reference), _up_to(rule, rule.plausible_to - reference)
+    return (above - below) / (rule.plausible_to - rule.plausible_from)
+
+
+def _up_to(rule: MeasureRule, distance: float) -> float:
+    """The credit summed from the reference to a signed distance: the plateau, then the slope down to none."""
+    reach = min(abs(distance), rule.none_beyond)
+    plateau = min(reach, rule.full_within)
+    return math.copysign(plateau + (reach - plateau) * (1 + rule.credit(reach)) / 2, distance)
+
+
 def refuse_guessing(rule: MeasureRule | MarkRule) -> None:
     """Raise ValueError if guessing earns more than a quarter of the credit."""
     rate = guess_rate(rule)

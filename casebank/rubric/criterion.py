@@ -9,10 +9,13 @@ from casebank.rubric.rules import Rule
 Stage = Literal["look", "weigh", "open", "shape", "fill"]
 Per = Literal["case", "canal", "factor"]
 KeyType = Literal["anatomical fact", "panel judgement", "school rule"]
+Axis = Literal["path", "decision", "judgement", "written"]
 
 STAGES: tuple[str, ...] = get_args(Stage)
 PERS: tuple[str, ...] = get_args(Per)
 KEY_TYPES: tuple[str, ...] = get_args(KeyType)
+AXES: tuple[str, ...] = get_args(Axis)
+MAIN_AXIS: Axis = "path"
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class Criterion:
     kind : str
         Name of the comparison in `casebank.rubric.kinds`.
     weight : int
-        Share of the whole, in hundredths; a criterion per canal or per factor divides it among its instances.
+        Share of its axis, in hundredths; a criterion per canal or per factor divides it among its instances.
     key_type : str
         Whether its reference is an anatomical fact, a panel's judgement or a school's rule.
     key_feature : bool
@@ -62,6 +65,11 @@ class Criterion:
         Asked once per case, per canal or per difficulty factor.
     competencies : tuple of str
         Ids, in the rubric's framework, of what it exercises; at least one.
+    axis : str
+        Which score it counts towards: the path of the treatment, the decision to treat or refer, judgement in a
+        dilemma, or written reasons. Axes are never added up.
+    key : reference or None
+        The reference, where the rubric itself carries it for every case.
     """
 
     id: str
@@ -77,3 +85,5 @@ class Criterion:
     rule: Rule
     reasons: Reasons
     examples: tuple[Example, ...]
+    axis: Axis = MAIN_AXIS
+    key: Reference | None = None

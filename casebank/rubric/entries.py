@@ -19,6 +19,17 @@ from casebank.rubric.answers import (
     Said,
 )
 from casebank.rubric.chance import refuse_guessing
+from casebank.rubric.entries_told import (
+    order_reference,
+    order_rule,
+    order_said,
+    outline_reference,
+    outline_rule,
+    outline_said,
+    written_reference,
+    written_rule,
+    written_said,
+)
 from casebank.rubric.rules import UNITS, BenchRule, ChoiceRule, LevelRule, MarkRule, MeasureRule, Rule, Unit
 from casebank.rubric.table import Table
 
@@ -30,7 +41,7 @@ def level_rule(table: Table) -> LevelRule:
     if len(words) != 3:
         raise table.refused("words", f"{len(words)} words for three levels: give three, from low to high")
     return LevelRule(
-        words=(words[0], words[1], words[2]),
+        words=words,
         one_over=table.number("one_over"),
         one_under=table.number("one_under"),
         two_steps=table.number("two_steps"),
@@ -155,6 +166,10 @@ ENTRIES: Mapping[str, Entry] = {
     "measure": Entry(measure_rule, measure_said, measure_reference),
     "mark": Entry(mark_rule, mark_said, mark_reference),
     "bench": Entry(bench_rule, bench_said, bench_reference),
+    "order": Entry(order_rule, order_said, order_reference),
+    "rank": Entry(order_rule, order_said, order_reference),
+    "outline": Entry(outline_rule, outline_said, outline_reference),
+    "written": Entry(written_rule, written_said, written_reference),
 }
 
 

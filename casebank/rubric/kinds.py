@@ -20,11 +20,15 @@ from casebank.rubric.answers import (
     MeasureSaid,
     Reference,
     Said,
-    Verdict,
 )
 from casebank.rubric.criterion import Criterion
 from casebank.rubric.marks import pair
+from casebank.rubric.opening import OutlineReference, OutlineRule, OutlineSaid, outline
+from casebank.rubric.ordering import OrderReference, OrderRule, OrderSaid, order, require_every_item
+from casebank.rubric.phrases import counted, joined, percent
+from casebank.rubric.reason import WrittenReference, WrittenRule, WrittenSaid, require_lines, written
 from casebank.rubric.rules import BenchRule, ChoiceRule, LevelRule, MarkRule, MeasureRule
+from casebank.rubric.verdict import Verdict
 
 ROUNDING = 1e-9  # a reading at the very edge of its tolerance agrees, however its difference is rounded
 
@@ -38,11 +42,11 @@ def level(rule: LevelRule, said: LevelSaid, reference: LevelReference) -> Verdic
     else:
         credit = rule.two_steps if abs(steps) > 1 else rule.one_over if steps > 0 else rule.one_under
         distance = f"{'one step' if abs(steps) == 1 else 'two steps'} {'above' if steps > 0 else 'below'}"
-        sentences = [f"You said {given}, {distance} the reference {meant}: {_percent(credit)} of the credit."]
+        sentences = [f"You said {given}, {distance} the reference {meant}: {percent(credit)} of the credit."]
     if steps < 0 < credit:
         sentences.append("A level too low costs more in this rubric than one too high.")
     if reference.evidence and (fault := _evidence_fault(rule, said, reference)):
-        sentences.append(f"{fault}, so {_percent(rule.without_evidence)} of that stands." if credit else f"{fault}.")
+        sentences.append(f"{fault}, so {percent(rule.without_evidence)} of that stands." if credit else f"{fault}.")
         credit *= rule.without_evidence
     return Verdict(credit, " ".join(sentences), leaning=_sign(steps))
 
@@ -65,7 +69,7 @@ def choice(rule: ChoiceRule, said: ChoiceSaid, reference: ChoiceReference) -> Ve
         chosen = _listed(rule, list(picks))
         if credit == 1:
             return Verdict(credit, f"You chose {chosen}, consistent with the reference.", leaning)
-        extent = f"in part, for {_percent(credit)} of the credit" if credit else "not consistent with it"
+        extent = f"in part, for {percent(credit)} of the credit" if credit else "not consistent with it"
         return Verdict(credit, f"You chose {chosen}; the reference is {meant}: {extent}.", leaning)
     sentences = [
         f"{words}: {_listed(rule, group)}."
@@ -101,7 +105,7 @@ def measure(rule: MeasureRule, said: MeasureSaid, reference: MeasureReference) -
         return Verdict(credit, f"{apart}, within the {spoken(rule.full_within, rule)} that count as agreeing.", leaning)
     if credit == 0:
         return Verdict(credit, f"{apart}; credit ends at {spoken(rule.none_beyond, rule)}.", leaning)
-    return Verdict(credit, f"{apart}: {_percent(credit)} of the credit.", leaning)
+    return Verdict(credit, f"{apart}: {percent(credit)} of the credit.", leaning)
 
 
 def mark(rule: MarkRule, said: MarkSaid, reference: MarkReference) -> Verdict:
@@ -110,7 +114,7 @@ def mark(rule: MarkRule, said: MarkSaid, reference: MarkReference) -> Verdict:
     needed = len(reference.points_mm)
     credit = min(1.0, max(0.0, pairing.earned / needed))
     if not said.points_mm:
-        return Verdict(0.0, f"You set no mark; the reference has {_counted(needed, 'point')} on this film.")
+        return Verdict(0.0, f"You set no mark; the reference has {counted(needed, 'point')} on this film.")
     single = needed == 1 and len(said.points_mm) == 1
     if single and not pairing.pairs:
         (x_mm, y_mm), (x_ref_mm, y_ref_mm) = said.points_mm[0], reference.points_mm[0]
@@ -128,11 +132,11 @@ def mark(rule: MarkRule, said: MarkSaid, reference: MarkReference) -> Verdict:
     if pairing.false_marks:
         cost = pairing.false_marks * rule.false_mark_cost
         sentences.append(
-            f"{_counted(pairing.false_marks, 'mark')} near no reference point within "
+            f"{counted(pairing.false_marks, 'mark')} near no reference point within "
             f"{rule.none_beyond_mm:.1f} mm: {cost:g} taken off."
         )
     if missed := needed - len(pairing.pairs):
-        sentences.append(f"{_counted(missed, 'reference point')} not marked.")
+        sentences.append(f"{counted(missed, 'reference point')} not marked.")
     return Verdict(credit, " ".join(sentences), _met(credit))
 
 
@@ -163,6 +167,10 @@ KINDS: Mapping[str, Kind] = {
     "measure": Kind(MeasureRule, MeasureSaid, MeasureReference, measure),
     "mark": Kind(MarkRule, MarkSaid, MarkReference, mark),
     "bench": Kind(BenchRule, BenchSaid, BenchReference, bench),
+    "order": Kind(OrderRule, OrderSaid, OrderReference, order),
+    "rank": Kind(OrderRule, OrderSaid, OrderReference, order),
+    "outline": Kind(OutlineRule, OutlineSaid, OutlineReference, outline),
+    "written": Kind(WrittenRule, WrittenSaid, WrittenReference, written),
 }
 
 
@@ -198,6 +206,8 @@ def check(criterion: Criterion, said: Said) -> None:
                 raise ValueError(f"criterion {criterion.id}: {len(picks)} options picked, at most {rule.most} may be")
             for pick in picks:
                 _must_be_option(rule, pick, f"criterion {criterion.id}: the answer names")
+        case LevelRule() as rule if isinstance(said, LevelSaid) and said.level not in rule.levels:
+            raise ValueError(f"criterion {criterion.id}: level {said.level} is none here: give 1 to {len(rule.words)}")
         case MarkRule() as rule if isinstance(said, MarkSaid) and len(said.points_mm) > rule.most_marks:
             raise ValueError(
                 f"criterion {criterion.id}: {len(said.points_mm)} marks set, at most {rule.most_marks} may be"
@@ -205,6 +215,10 @@ def check(criterion: Criterion, said: Said) -> None:
         case MeasureRule(unit="count") if isinstance(said, MeasureSaid):
             if said.value < 0 or said.value != int(said.value):
                 raise ValueError(f"criterion {criterion.id}: {said.value:g} is no count: give a whole number")
+        case OrderRule() as rule if isinstance(said, OrderSaid):
+            require_every_item(rule, said, f"criterion {criterion.id}: the answer")
+        case WrittenRule() as rule if isinstance(said, WrittenSaid):
+            require_lines(rule, said, f"criterion {criterion.id}: the answer")
 
 
 def spoken(value: float, rule: MeasureRule) -> str:
@@ -260,22 +274,10 @@ def _must_be_option(rule: ChoiceRule, option: str, who: str) -> None:
         raise ValueError(f"{who} {option!r}, which is no option here: use one of {', '.join(rule.options)}")
 
 
-def _listed(rule: ChoiceRule, options: list[str], joined: str = "and") -> str:
+def _listed(rule: ChoiceRule, options: list[str], last: str = "and") -> str:
     quote = "" if rule.options == "case" else "'"
-    return _joined([f"{quote}{rule.wording(option)}{quote}" for option in options], joined)
+    return joined([f"{quote}{rule.wording(option)}{quote}" for option in options], last)
 
 
 def _either(names: frozenset[str]) -> str:
-    return _joined(sorted(names), "or")
-
-
-def _joined(words: list[str], joined: str) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {joined} {words[-1]}"
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.3g} %"
-
-
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+    return joined(sorted(names), "or")

@@ -1,29 +1,14 @@
-"""A rubric: what a case asks, with weights and worked examples, read from one TOML file.
+"""A rubric: what a case asks, with weights and worked examples.
 
 A published version never changes: whoever alters a weight, a tolerance or a sentence raises the version.
 """
 
-import hashlib
-import tomllib
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass
-from functools import cache
-from importlib import resources
-from typing import Any, TypeVar, cast
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from casebank.rubric.criterion import KEY_TYPES, PERS, STAGES, Criterion, Example, KeyType, Per, Reasons, Stage
-from casebank.rubric.entries import ENTRIES, Entry
-from casebank.rubric.framework import Framework, bundled_framework
+from casebank.rubric.criterion import AXES, Criterion, Per
 from casebank.rubric.kinds import compare
-from casebank.rubric.table import RubricError, Table
-
-SCHEMA = 1
-WHOLE_WEIGHT = 100
-LEAST_KEY_FEATURE_WEIGHT = 50
-
-Value = TypeVar("Value")
+from casebank.rubric.rules import LevelRule
 
 
 @dataclass(frozen=True)
@@ -51,6 +36,11 @@ class Rubric:
     criteria: tuple[Criterion, ...]
     sha256: str
 
+    @property
+    def axes(self) -> tuple[str, ...]:
+        """The axes that occur, the path first."""
+        return tuple(axis for axis in AXES if any(criterion.axis == axis for criterion in self.criteria))
+
     def criterion(self, name: str) -> Criterion:
         """The criterion of that id; the id of a task ("gauge.MB") finds its criterion too.
 
@@ -63,11 +53,19 @@ class Rubric:
         known = ", ".join(criterion.id for criterion in self.criteria)
         raise KeyError(f"rubric {self.id} has no criterion {wanted}: it has {known}")
 
-    def tasks(self, *, canals: Sequence[str], factors: Sequence[str]) -> tuple[Task, ...]:
+    def tasks(
+        self,
+        *,
+        canals: Sequence[str],
+        factors: Sequence[str],
+        level_words: Mapping[str | None, tuple[str, ...]] | None = None,
+    ) -> tuple[Task, ...]:
         """Every task of a case with these canals and difficulty factors, in the order they are asked.
 
-        A criterion per canal or factor is divided equally, so the weights of a case's tasks sum to 100 as well.
-        ValueError if no canal or factor is named or one is named twice.
+        A criterion per canal or factor is divided equally, so the weights of a case's tasks sum to 100 on each axis
+        as well.
+        `level_words` holds what the case's criteria call the levels, by factor, and by None for the whole case; where
+        it says nothing the rubric's words stand. ValueError if no canal or factor is named or one is named twice.
         """
         names: dict[Per, Sequence[str | None]] = {"case": (None,), "canal": canals, "factor": factors}
         for per, given in names.items():
@@ -76,7 +74,7 @@ class Rubric:
         return tuple(
             Task(
                 id=criterion.id if name is None else f"{criterion.id}.{name}",
-                criterion=criterion,
+                criterion=_worded(criterion, (level_words or {}).get(name)),
                 of=name,
                 weight=criterion.weight / len(given),
             )
@@ -86,53 +84,12 @@ class Rubric:
         )
 
 
-@cache
-def bundled(name: str) -> Rubric:
-    """The rubric of that name that comes with the program. ValueError, with the names there are, if none has it."""
-    folder = resources.files("casebank.rubric") / "rubrics"
-    if name not in bundled_names():
-        raise ValueError(f"there is no rubric {name!r}: use one of {', '.join(bundled_names())}")
-    return load((folder / f"{name}.toml").read_text(encoding="utf-8"), f"{name}.toml")
-
-
-@cache
-def bundled_names() -> tuple[str, ...]:
-    """Names of the rubrics that come with the program."""
-    entries = (resources.files("casebank.rubric") / "rubrics").iterdir()
-    return tuple(sorted(entry.name.removesuffix(".toml") for entry in entries if entry.name.endswith(".toml")))
-
-
-def load(text: str, name: str) -> Rubric:
-    """The rubric in a TOML text; `name` is what the messages call the file.
-
-    Raises RubricError, a ValueError, that names file, criterion and field and says what to do.
-    """
-    try:
-        content = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as trouble:
-        raise RubricError(f"{name}: not valid TOML ({trouble}): correct it there") from trouble
-    top = Table(content, place=name)
-    if (schema := top.whole("schema")) != SCHEMA:
-        raise top.refused("schema", f"{schema} is not the schema this program reads: convert the file to {SCHEMA}")
-    try:
-        framework = bundled_framework(top.text("framework"))
-    except RubricError:
-        raise
-    except ValueError as trouble:
-        raise top.refused("framework", str(trouble)) from trouble
-    rubric = Rubric(
-        id=top.text("id"),
-        version=top.whole("version"),
-        title=top.text("title"),
-        framework=framework.id,
-        criteria=tuple(_criterion(table, framework) for table in _heads(top, name)),
-        sha256=hashlib.sha256(text.encode()).hexdigest(),
-    )
-    top.close()
-    if rubric.version < 1:
-        raise top.refused("version", f"{rubric.version} is no version: count from 1")
-    _check_whole(rubric, name)
-    return rubric
+def _worded(criterion: Criterion, words: tuple[str, ...] | None) -> Criterion:
+    """A criterion of levels in the words of a case's criteria; any other as it is."""
+    rule = criterion.rule
+    if not isinstance(rule, LevelRule) or words is None or words == rule.words:
+        return criterion
+    return replace(criterion, rule=replace(rule, words=words))
 
 
 def disagreements(rubric: Rubric) -> tuple[str, ...]:
@@ -144,109 +101,3 @@ def disagreements(rubric: Rubric) -> tuple[str, ...]:
         for number, example in enumerate(criterion.examples, 1)
         if abs((credit := compare(criterion, example.said, example.reference).credit) - example.credit) > 1e-9
     )
-
-
-def _heads(top: Table, name: str) -> Iterator[Table]:
-    entries = top.take("criterion")
-    if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
-        raise top.refused("criterion", "head each criterion with [[criterion]]")
-    for number, entry in enumerate(entries, 1):
-        identity: Any = entry.get("id", f"number {number}")
-        yield Table(entry, place=f"{name}, criterion {identity}")
-
-
-def _criterion(table: Table, framework: Framework) -> Criterion:
-    kind = table.one_of("kind", tuple(ENTRIES))
-    entry = ENTRIES[kind]
-    with _placed(table.place):
-        identity = table.text("id")
-        if not identity.replace("-", "").isalnum() or identity != identity.lower():
-            raise table.refused("id", "write it in small letters and hyphens: a dot would part a canal from it")
-        rule = _read(table.table("rule"), entry.rule)
-        reasons = _read(table.table("reasons"), _reasons)
-        examples = tuple(_read(example, lambda row: _example(row, entry)) for example in _examples(table))
-        criterion = Criterion(
-            id=identity,
-            stage=cast("Stage", table.one_of("stage", STAGES)),
-            kind=kind,
-            label=table.text("label"),
-            ask=table.text("ask"),
-            weight=table.whole("weight"),
-            key_type=cast("KeyType", table.one_of("key_type", KEY_TYPES)),
-            key_feature=table.truth("key_feature"),
-            per=cast("Per", table.one_of("per", PERS)),
-            competencies=_competencies(table, framework),
-            rule=rule,
-            reasons=reasons,
-            examples=examples,
-        )
-        if criterion.weight < 1:
-            raise table.refused("weight", "a criterion without weight is not asked: give at least 1 or remove it")
-        table.close()
-    return criterion
-
-
-def _competencies(table: Table, framework: Framework) -> tuple[str, ...]:
-    ids = table.texts("competencies")
-    if not ids:
-        raise table.refused("competencies", f"none: name at least one of the framework {framework.id}")
-    try:
-        framework.require(ids)
-    except ValueError as trouble:
-        raise table.refused("competencies", str(trouble)) from trouble
-    return ids
-
-
-def _examples(table: Table) -> tuple[Table, ...]:
-    examples = table.tables("example") if "example" in table else ()
-    if not examples:
-        raise table.refused("example", "no worked example: add one with said, reference, credit and working")
-    return examples
-
-
-def _reasons(table: Table) -> Reasons:
-    return Reasons(because=table.text("because"), next_act=table.text("next_act"), source=table.text("source"))
-
-
-def _example(table: Table, entry: Entry) -> Example:
-    credit = table.number("credit")
-    if not 0 <= credit <= 1:
-        raise table.refused("credit", f"{credit:g} is no credit: write a number from 0 to 1")
-    said = entry.said(table)
-    reference = _read(table.table("reference"), entry.reference)
-    return Example(said=said, reference=reference, credit=credit, working=table.text("working"))
-
-
-def _read(table: Table, reader: Callable[[Table], Value]) -> Value:
-    with _placed(table.where):
-        value = reader(table)
-    table.close()
-    return value
-
-
-@contextmanager
-def _placed(place: str) -> Iterator[None]:
-    """Put the place before what a value says about itself."""
-    try:
-        yield
-    except RubricError:
-        raise
-    except ValueError as trouble:
-        raise RubricError(f"{place}: {trouble}") from trouble
-
-
-def _check_whole(rubric: Rubric, name: str) -> None:
-    for identity, times in Counter(criterion.id for criterion in rubric.criteria).items():
-        if times > 1:
-            raise RubricError(f"{name}, criterion {identity}, id: it stands {times} times: give each its own id")
-    total = sum(criterion.weight for criterion in rubric.criteria)
-    if total != WHOLE_WEIGHT:
-        raise RubricError(
-            f"{name}, weight: the weights add up to {total}: change them until they sum to {WHOLE_WEIGHT}"
-        )
-    heavy = sum(criterion.weight for criterion in rubric.criteria if criterion.key_feature)
-    if heavy < LEAST_KEY_FEATURE_WEIGHT:
-        raise RubricError(
-            f"{name}, key_feature: the key features hold {heavy} of {WHOLE_WEIGHT}: "
-            f"raise their weights to at least {LEAST_KEY_FEATURE_WEIGHT}, or name more criteria as key features"
-        )

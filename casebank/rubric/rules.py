@@ -1,9 +1,16 @@
-"""The numbers a comparison works with: one rule per kind, filled from the rubric's file."""
+"""The numbers a comparison works with: one rule per kind, filled from the rubric's file.
+
+The rules of an order, an opening and a reason stand with what compares them.
+"""
 
 import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, get_args
+
+from casebank.rubric.opening import OutlineRule
+from casebank.rubric.ordering import OrderRule
+from casebank.rubric.reason import WrittenRule
 
 Unit = Literal["mm", "deg", "count"]
 UNITS: tuple[str, ...] = get_args(Unit)
@@ -18,8 +25,8 @@ class LevelRule:
 
     Attributes
     ----------
-    words : tuple of three str
-        What levels 1, 2 and 3 are called.
+    words : tuple of two or three str
+        What levels 1, 2 and 3 are called; two where the criteria of a case know two levels.
     one_over, one_under, two_steps : float
         Credit for a level one step too high, one too low, two steps off. Calling a hard case easier than it is costs
         more, so one_under lies below one_over.
@@ -29,7 +36,7 @@ class LevelRule:
         With more pins than this nothing is singled out, so it counts as no evidence.
     """
 
-    words: tuple[str, str, str]
+    words: tuple[str, ...]
     one_over: float
     one_under: float
     two_steps: float
@@ -37,6 +44,8 @@ class LevelRule:
     most_pins: int
 
     def __post_init__(self) -> None:
+        if not 2 <= len(self.words) <= 3:
+            raise ValueError(f"{len(self.words)} words for levels: give two or three, from low to high")
         if not 0 <= self.two_steps <= self.one_under < self.one_over < 1:
             raise ValueError(
                 "two_steps, one_under and one_over must rise from 0 to below 1, with one_under below one_over: "
@@ -44,6 +53,11 @@ class LevelRule:
             )
         _is_share("without_evidence", self.without_evidence)
         _is_at_least_one("most_pins", self.most_pins)
+
+    @property
+    def levels(self) -> range:
+        """The levels there are, from 1."""
+        return range(1, len(self.words) + 1)
 
 
 @dataclass(frozen=True)
@@ -183,7 +197,7 @@ class BenchRule:
             raise ValueError('counts: say what is counted, so that "3 of 4" can stand before it')
 
 
-Rule = LevelRule | ChoiceRule | MeasureRule | MarkRule | BenchRule
+Rule = LevelRule | ChoiceRule | MeasureRule | MarkRule | BenchRule | OrderRule | OutlineRule | WrittenRule
 
 
 def _falling(distance: float, full_within: float, none_beyond: float) -> float:

@@ -79,6 +79,14 @@ class Table:
             raise self.refused(field, f'{value!r} is no list of texts: write ["…", "…"]')
         return tuple(value)
 
+    def groups(self, field: str) -> tuple[tuple[str, ...], ...]:
+        """A list of texts, some of which may stand together in a list of their own."""
+        value = self.take(field)
+        if not isinstance(value, list):
+            raise self.refused(field, f'{value!r} is no list: write ["…", ["…", "…"]]')
+        rows = [entry if isinstance(entry, list) else [entry] for entry in value]
+        return tuple(Table({field: row}, place=self.place, path=self._path).texts(field) for row in rows)
+
     def points(self, field: str) -> tuple[tuple[float, float], ...]:
         value = self.take(field)
         if not isinstance(value, list) or not all(isinstance(entry, list) and len(entry) == 2 for entry in value):

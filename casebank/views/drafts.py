@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from casebank import actions, policies
 from casebank.casefile import Document, FileRefused
 from casebank.casefile.dry_run import dry_run
-from casebank.difficulty import bundled as bundled_criteria
+from casebank.difficulty import criteria_named
 from casebank.models import Case, Draft, Edition, User
 from casebank.rubric import bundled as bundled_rubric
 from casebank.views.doors import View, teachers
@@ -98,5 +98,5 @@ def _about(draft: Draft) -> dict[str, Any]:
 
 def _task_count(document: Document) -> int:
     canals = [canal.name for canal in document.anatomy.tooth.canals]
-    factors = [factor.id for factor in bundled_criteria(document.criteria).factors]
+    factors = [factor.id for factor in criteria_named(document.criteria).factors]
     return len(bundled_rubric(document.rubric).tasks(canals=canals, factors=factors))

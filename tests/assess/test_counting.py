@@ -89,13 +89,6 @@ def test_a_recount_mends_whatever_was_spoiled(assigned, results, seed):
         transaction.set_rollback(True)
 
 
-def test_a_regrade_is_no_second_attempt(assigned):
-    first = graded(assigned, {"curvature": "agree"})
-    StoredGradeFactory(attempt=first.attempt, grader=3, result=first.result, graded_at=NOON.replace(hour=13))
-    assert actions.recount(assigned)
-    assert stored(assigned) == {("curvature", "agree"): 1}
-
-
 def test_practice_of_ones_own_counts_nowhere(assigned):
     count_settled(StoredGradeFactory())
     assert not Tally.objects.exists()

@@ -17,7 +17,10 @@ ESTIMATE = {"look": 80, "weigh": 70, "open": 60, "shape": 50, "fill": 90}
 @pytest.fixture
 def estimate(attempt, student, noon):
     def estimate(percents=ESTIMATE, by=student):
-        return actions.self_grade(attempt=attempt, percents=percents, by=by, now=noon)
+        """The grade; where a written reason waits, it is marked as meeting every line."""
+        doing = {"attempt": attempt, "by": by, "now": noon}
+        stored = actions.self_grade(percents=percents, **doing)
+        return stored or actions.mark_own(met={"reason": ("factor", "proof", "limit", "patient")}, **doing)
 
     return estimate
 
@@ -46,7 +49,7 @@ def test_a_grade_names_everything_it_came_from(attempt, work, estimate, noon):
     work()
     stored = estimate()
     assert (stored.edition_sha256, stored.graded_at) == (attempt.edition.sha256, noon)
-    assert (stored.rubric, stored.criteria, stored.grader) == ("treatment-path 2", "aae-2022", 4)
+    assert (stored.rubric, stored.criteria, stored.grader) == ("treatment-path 3", "aae-2022", 5)
     assert stored.events == attempt.events.count()
 
 

@@ -35,8 +35,10 @@ OPEN_ALL = """() => {
 }"""
 SIDEWAYS = "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
 SPOIL = """() => {
-  const pale = document.querySelector('h1');
-  Object.assign(pale.style, { color: '#777', background: '#888', position: 'absolute', left: 0, width: '500px' });
+  const pale = document.createElement('p');
+  pale.textContent = 'Words nobody can read';
+  Object.assign(pale.style, { color: '#777', background: '#888', width: '500px' });
+  document.body.prepend(pale);
 }"""
 OUTSIDE = ("landing", "sign-in")
 LISTS = ("home", "cases")

@@ -74,14 +74,34 @@ class Work:
     def answer(self, event):
         """Give the answer that a log's event has, as far as the page asks for it, and save it."""
         form = self.form(event["task"])
-        for value in event.get("values", ()):
-            self._pick(form, "values", value)
+        if form.locator("put-in-order").count():
+            for value in event["values"]:
+                place = form.locator("li", has=self.page.locator(f'select[name="place-{value}"]'))
+                self.hand.press(place.locator(".order-tap"))
+        else:
+            for value in event.get("values", ()):
+                self._pick(form, "values", value)
         if "of" in event and form.locator('input[name="of"]').count():
             self._pick(form, "of", event["of"])
         if form.locator('input[name="film"][type="radio"]').count():
             self._pick(form, "film", event["film"])
         if "value" in event:
             self.hand.write(form.locator('input[name="value"]'), f"{event['value']:g}")
+        self._finish(form, event)
+
+    def write(self, event):
+        """A reason in words, which takes no confidence."""
+        form = self.form(event["task"])
+        self.hand.write(form.get_by_role("textbox"), event["text"])
+        self.hand.press(form.get_by_role("button", name="Save"))
+        expect(form.locator(".saved")).to_have_text(SOUGHT)
+
+    def outline(self, event):
+        """An outline by its numbers; drawing it has tests of its own."""
+        form = self.form(event["task"])
+        self.hand.press(form.get_by_text("As numbers"))
+        places = "\n".join(f"{right:g} {down:g}" for right, down in event["outline_mm"])
+        form.locator('textarea[name="outline"]').fill(places)
         self._finish(form, event)
 
     def level(self, event):
@@ -138,8 +158,14 @@ class Work:
 
     # Compare -----------------------------------------------------------
 
-    def estimate(self, percents):
+    def estimate(self, percents, then="Agreement by stage"):
         for stage, percent in percents.items():
             self.hand.write(self.page.locator(f'input[name="{stage}"]'), str(percent))
         self.hand.press(self.page.get_by_role("button", name="Store my estimate and show the result"))
+        expect(self.page.get_by_role("heading", name=then)).to_be_visible()
+
+    def mark_own(self, event):
+        for line in event["met"]:
+            self._pick(self.page.locator("main"), f"met-{event['task']}", line)
+        self.hand.press(self.page.get_by_role("button", name="Store my marks and show the result"))
         expect(self.page.get_by_role("heading", name="Agreement by stage")).to_be_visible()

@@ -56,3 +56,14 @@ def test_whatever_decides_the_pixels_decides_the_name():
 def test_a_name_gives_nothing_of_the_case_away(renders, tmp_path):
     films.film_png(lower_molar(), View(), SMALL)
     assert all(len(path.stem) == 64 for path in (tmp_path / "films").iterdir())
+
+
+def test_for_the_wait_there_is_a_quick_picture_that_is_not_kept_and_then_the_film(renders):
+    wanted = lower_molar(), View(), Receptor.of_pixels(200, 150)
+    quick = films.quick_film_png(*wanted)
+    assert not films.film_is_kept(*wanted)
+    whole = films.film_png(*wanted)
+    assert films.film_is_kept(*wanted)
+    assert quick != whole
+    assert films.quick_film_png(*wanted) == whole
+    assert len(renders) == 2

@@ -43,8 +43,30 @@ def test_an_empty_log_earns_nothing_and_does_no_harm(document):
 
 def test_the_percent_is_the_weighted_mean_of_its_criteria(document, sound):
     result = grade(document, sound)
-    assert result.percent == pytest.approx(sum(one.credit * one.weight for one in result.criteria))
-    assert sum(one.weight for one in result.criteria) == pytest.approx(100)
+    for axis, percent in result.axes.items():
+        own = [one for one in result.criteria if one.axis == axis]
+        assert percent == pytest.approx(sum(one.credit * one.weight for one in own))
+        assert sum(one.weight for one in own) == pytest.approx(100)
+    assert result.percent == result.axes["path"]
+    assert set(result.axes) == {"path", "decision", "judgement", "written"}
+
+
+def test_what_stands_on_an_axis_of_its_own_moves_no_other_figure(document, sound):
+    before = grade(document, sound)
+    apart = {one.id for one in before.criteria if one.axis != "path"}
+    after = grade(document, without(sound, apart))
+    assert (after.percent, after.stages) == (before.percent, before.stages)
+    assert {axis: percent for axis, percent in after.axes.items() if axis != "path"} == {
+        "decision": 0,
+        "judgement": 0,
+        "written": 0,
+    }
+
+
+def without(events, tasks):
+    """A log that leaves some tasks out, numbered anew."""
+    kept = [event for event in events if getattr(event, "task", "") not in tasks]
+    return [event.model_copy(update={"seq": number}) for number, event in enumerate(kept, 1)]
 
 
 def test_a_bend_is_compared_with_what_its_own_film_shows(document, sound):
@@ -69,9 +91,9 @@ def test_versions_name_everything_a_grade_came_from(document, sound):
     assert grade(document, sound).versions == {
         "case": CASE,
         "schema": 1,
-        "rubric": "treatment-path 2",
+        "rubric": "treatment-path 3",
         "criteria": "aae-2022",
-        "grader": 4,
+        "grader": 5,
     }
 
 

@@ -103,11 +103,11 @@ def stored(document, events):
 
 
 def test_an_empty_log_is_silent_on_every_item_of_the_case(document):
-    # 30 criteria, of which the difficulty's is asked once for each of the 17 factors of its set
+    # 43 criteria, of which the difficulty's is asked once for each of the 17 factors of its set
     items = outcomes(stored(document, []))
     assert set(items.values()) == {Outcome.SILENT}
     factors = [item for item in items if item.startswith("difficulty-levels.")]
-    assert (len(factors), len(items)) == (17, 29 + 17)
+    assert (len(factors), len(items)) == (17, 42 + 17)
 
 
 def test_answers_given_too_low_too_high_and_rightly_are_told_apart(document):

@@ -1,7 +1,6 @@
 """Unsafe steps that rest on an answer, on an author's own rule, or on harm nobody was told of."""
 
 import json
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -10,27 +9,18 @@ from pydantic import TypeAdapter
 from assess.grading import grade, grade_record
 from assess.log import AnyEvent
 from casebank.casefile import parse_document
+from casebank.rubric import bundled
 from fixtures.changes import after_last, answered, numbered
-from fixtures.faults import FAULTS, weakened
 
 FIXTURES = Path(__file__).parents[3] / "fixtures"
 CASE = "leaning-abutment"
 CASES = ("bread-biter", "grey-incisor", "leaning-abutment", "map-engraver")
 EVENTS = TypeAdapter(tuple[AnyEvent, ...])
-NEW = {"tooth-check", "walls-left", "economy", "disinfection-reach", "disclosure"}
-SPOILING_THE_REACH = {"no irrigation", "no recapitulation"}  # nothing rinsed, or mud left at a narrow end
 WORDS = {"words": "Too large for this root", "reason": "The film shows a thin root."}
-TOOTH_CHECK = {"best": ["count-and-film"], "because": "Two bridges look alike."}
-DISCLOSURE = {"best": ["told-now"], "partly": {"record-only": 0.25}, "because": "The patient decides what is next."}
 
 
 def record_of(case):
     return json.loads((FIXTURES / "cases" / f"{case}.case.json").read_text(encoding="utf-8"))
-
-
-@cache
-def soundly_graded(case):
-    return graded(asking_more(case), answering_more(log_of(case)))
 
 
 def log_of(case, kind="sound"):
@@ -41,23 +31,22 @@ def document_with(case=CASE, **changes):
     return parse_document(json.dumps(record_of(case) | changes).encode(), name="try.case.json")
 
 
-def asking_more(case=CASE):
-    """A case under the rubric's third version."""
-    choices = record_of(case)["choices"] | {"tooth-check": TOOTH_CHECK, "disclosure": DISCLOSURE}
-    return document_with(case, rubric="treatment-path-3", choices=choices)
+def answering(events, *, tooth="count-and-film", told="told-now"):
+    """A log with other answers to how the tooth is made sure of, and to whom harm is told; none, if one is empty."""
+    said = {"tooth-check": tooth, "disclosure": told}
+    kept = [event for event in events if said.get(event.get("task"), "anything")]
+    return numbered(
+        [event | {"values": [said[event["task"]]]} if event.get("task") in said else event for event in kept]
+    )
 
 
-def answering_more(events, *, tooth="count-and-film", told="told-now"):
-    """A log that answers what the third version asks beside the second."""
-    more = []
-    for event in events:
-        if event["event"] == "committed" and event["stage"] in ("open", "fill"):
-            task, value = ("tooth-check", tooth) if event["stage"] == "open" else ("disclosure", told)
-            if value:
-                said = {"event": "chose", "case": event["case"], "stage": event["stage"]}
-                more.append(said | {"seq": 0, "task": task, "values": [value]})
-        more.append(event)
-    return numbered(more)
+def under_the_second_version(events):
+    """The case by the rubric's second version, and what of a log that version asks for."""
+    rubric = bundled("treatment-path")
+    known = {criterion.id for criterion in rubric.criteria}
+    choices = {name: key for name, key in record_of(CASE)["choices"].items() if name in known}
+    kept = [event for event in events if event.get("task", "decision").partition(".")[0] in known]
+    return graded(document_with(rubric="treatment-path", choices=choices), numbered(kept))
 
 
 def graded(document, events):
@@ -115,40 +104,25 @@ def test_an_author_s_rule_costs_no_credit():
     assert ruled.percent == plain.percent
 
 
-# ---------------------------------------------------------------- the third version of the rubric
+# ---------------------------------------------------------------- the right tooth, and harm that is told
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_a_sound_log_that_answers_everything_earns_everything(case):
-    result = graded(asking_more(case), answering_more(log_of(case)))
+def test_a_sound_log_earns_everything(case):
+    result = graded(document_with(case), log_of(case))
     assert result.percent == pytest.approx(100)
     assert result.unsafe == ()
-    assert result.versions["rubric"] == "treatment-path 3"
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_a_weak_log_still_earns_less_than_half_and_its_irrigant_reaches_no_end(case):
-    result = graded(asking_more(case), answering_more(log_of(case, "weak")))
+def test_a_weak_log_earns_less_than_half_and_its_irrigant_reaches_no_end(case):
+    result = graded(document_with(case), log_of(case, "weak"))
     assert result.percent < 50
     assert {credit for task, credit in credits_of(result).items() if task.startswith("disinfection-reach")} == {0}
 
 
-@pytest.mark.parametrize("case", CASES)
-@pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.name)
-def test_a_fault_costs_what_it_did_and_of_the_new_tasks_only_the_irrigant_s_reach(case, fault):
-    document = asking_more(case)
-    deed = fault.deed_in(document)
-    if deed is None:
-        assert not fault.applies(document)
-        return
-    before, after = soundly_graded(case), graded(document, answering_more(weakened(document, log_of(case), [fault])))
-    lost = {task.partition(".")[0] for task, credit in credits_of(before).items() if credits_of(after)[task] < credit}
-    assert lost & NEW <= ({"disinfection-reach"} if fault.name in SPOILING_THE_REACH else set())
-    assert set(rules(after)) == deed.unsafe
-
-
 def test_the_tooth_taken_on_a_word_is_unsafe():
-    result = graded(asking_more(), answering_more(log_of(CASE), tooth="as-pointed"))
+    result = graded(document_with(), answering(log_of(CASE), tooth="as-pointed"))
     (step,) = result.unsafe
     assert (step.rule, step.stage) == ("wrong-tooth", "open")
     assert credits_of(result)["tooth-check"] == 0
@@ -165,7 +139,7 @@ def harmful():
 
 @pytest.mark.parametrize("told", ["record-only", "if-asked", "nobody", ""])
 def test_a_perforation_nobody_is_told_of_is_unsafe(told):
-    result = graded(asking_more(), answering_more(harmful(), told=told))
+    result = graded(document_with(), answering(harmful(), told=told))
     assert "wall-perforated" in rules(result)
     last = result.unsafe[-1]
     assert (last.rule, last.stage) == ("harm-not-disclosed", "fill")
@@ -173,21 +147,21 @@ def test_a_perforation_nobody_is_told_of_is_unsafe(told):
 
 
 def test_a_perforation_that_is_told_is_not_kept_quiet():
-    assert "harm-not-disclosed" not in rules(graded(asking_more(), answering_more(harmful())))
+    assert "harm-not-disclosed" not in rules(graded(document_with(), answering(harmful())))
 
 
 def test_without_harm_there_is_nothing_to_keep_quiet():
-    assert rules(graded(asking_more(), answering_more(log_of(CASE), told="nobody"))) == []
+    assert rules(graded(document_with(), answering(log_of(CASE), told="nobody"))) == []
 
 
 def test_harm_may_still_be_told_until_fill_is_committed():
     events = harmful()
     last = next(n for n, event in enumerate(events) if event["event"] == "committed" and event["stage"] == "shape")
-    assert "harm-not-disclosed" not in rules(graded(asking_more(), answering_more(events[: last + 1])))
+    assert "harm-not-disclosed" not in rules(graded(document_with(), answering(events[: last + 1])))
 
 
 def test_a_rubric_that_does_not_ask_holds_nobody_to_it():
-    assert "harm-not-disclosed" not in rules(graded(document_with(), harmful()))
+    assert "harm-not-disclosed" not in rules(under_the_second_version(harmful()))
 
 
 def test_needless_films_and_moves_cost_a_little():
@@ -195,8 +169,8 @@ def test_needless_films_and_moves_cost_a_little():
     ten = {"kind": "hand_file", "size": 10, "to_mm": 19.0}
     film = {"event": "film", "case": CASE, "seq": 0, "stage": "look", "horizontal_deg": -35.0, "reason": "To see more"}
     wasteful = numbered([*[film] * 3, *after_last("MB", *[ten] * 15)(sound)])
-    before = graded(asking_more(), answering_more(sound))
-    after = graded(asking_more(), answering_more(wasteful))
+    before = graded(document_with(), answering(sound))
+    after = graded(document_with(), answering(wasteful))
     assert credits_of(after)["economy"] < 0.9
     # the criterion weighs one hundredth of the whole
     lost = {task for task in credits_of(before) if credits_of(after)[task] < credits_of(before)[task]}
@@ -228,5 +202,5 @@ def test_a_record_lists_what_the_bench_showed_whether_it_is_weighed_or_not():
     assert set(seen) >= {"gauge.MB", "walls-left.MB", "disinfection-reach.D", "economy"}
     assert seen["walls-left.MB"]["canal"] == "MB"
     assert seen["economy"]["canal"] == ""
-    assert not {"walls-left.MB", "economy"} & {one["id"] for one in result["criteria"]}
+    assert not {"walls-left.MB", "economy"} & {one.id for one in under_the_second_version(log_of(CASE)).criteria}
     assert json.loads(json.dumps(result["bench"]))[0]["task"] == result["bench"][0]["task"]

@@ -15,6 +15,7 @@ from assess.log import (
     SelfGraded,
     Stage,
     State,
+    VolumeAsked,
     fold,
     step,
 )
@@ -54,6 +55,22 @@ def test_state_gathers_what_happened():
     assert [film.horizontal_deg for film in state.films] == [20.0]
     assert state.answers["pulpal-diagnosis"].values == ("pulp necrosis",), "the last answer before the commit counts"
     assert state.open_stage is Stage.WEIGH
+
+
+def test_a_volume_is_asked_for_once_and_remembers_how_many_films_came_first():
+    film = (FilmTaken, {"stage": Stage.LOOK, "reason": "to part the mesial canals"})
+    volume = (VolumeAsked, {"reason": "missed-canal-sought", "hoped": "a second canal"})
+    state = fold(numbered(film, volume, film), case=CASE)
+    assert (state.volume.reason, state.films_before_volume) == ("missed-canal-sought", 1)
+    with pytest.raises(OutOfTurn, match="the volume is asked for once"):
+        fold(numbered(volume, volume), case=CASE)
+    with pytest.raises(OutOfTurn, match="Look is committed"):
+        fold(numbered(*commits(Stage.LOOK), volume), case=CASE)
+
+
+def test_a_reason_that_is_not_on_offer_is_refused():
+    with pytest.raises(ValueError, match="there is no reason curiosity: use one of"):
+        VolumeAsked(seq=1, case=CASE, reason="curiosity", hoped="a second canal")
 
 
 def test_results_may_be_shown_only_once_committed_and_self_graded():

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from assess.log import Stage
-from tests.assess.pages.reading import PERCENTS
+from tests.assess.pages.reading import OWN_MARKS, PERCENTS
 from tests.assess.pages.school import cohort, directing, director, elsewhere, tutor, tutoring
 
 
@@ -23,3 +23,4 @@ def address(attempt):
 def settled(work, reader, address):
     work(Stage.FILL)
     assert reader.post(address("self-grade"), PERCENTS).status_code == 303
+    assert reader.post(address("mark-own"), OWN_MARKS).status_code == 303

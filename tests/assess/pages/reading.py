@@ -10,13 +10,18 @@ from assess.log import Stage
 STAGES = [stage.value for stage in Stage]
 PAGES = [
     *((stage, ()) for stage in STAGES),
+    ("mark-own", ()),
     *(("commit", (stage,)) for stage in STAGES[:-1]),
     ("film-picture", (1,)),
     ("film-words", (1,)),
+    ("volume", ()),
+    ("section-picture", ("axial",)),
     ("canal-chart", ("MB",)),
+    ("length-picture", (1,)),
     ("left-picture", (1,)),
 ]
-ACTS = ["ask", "film", "answer", "level", "move", "self-grade"]
+ACTS = ["ask", "film", "ask-volume", "answer", "level", "move", "self-grade"]
+OWN_MARKS = {"met-reason": ["factor", "proof", "limit"]}
 PERCENTS = {"look": 80, "weigh": 90, "open": 80, "shape": 85, "fill": 80}
 MOVE = {
     "kind": "hand_file",

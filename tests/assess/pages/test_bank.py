@@ -127,7 +127,7 @@ def test_importing_leads_to_the_draft_and_again_to_the_same(author):
     page = words_of(author.get(first.url))
     assert "This very file is a draft already" in page
     assert "It becomes the first edition of a new case, leaning-abutment." in page
-    assert "Findings 15 Films given 1 Canals 3 Tasks 66" in page
+    assert "Findings 15 Films given 1 Canals 3 Tasks 83" in page
 
 
 def test_publishing_asks_once_and_lists_the_case(author):

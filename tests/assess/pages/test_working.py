@@ -134,3 +134,12 @@ def test_after_a_referral_every_later_page_says_that_it_is_an_exercise(reader, a
     names = [(stage, ()), ("look", ())] + ([("commit", (stage,))] if stage != "compare" else [])
     for name, args in names:
         assert "Exercise: carried on as the specialist would." in words_of(reader.get(address(name, *args))), name
+
+
+def test_open_shows_the_crown_from_outside_and_nothing_of_what_lies_within(reader, address, work):
+    work(Stage.WEIGH)
+    page = reader.get(address("open")).content.decode()
+    drawing = page[page.index('<svg xmlns="http://www.w3.org/2000/svg" class="tooth-map"') :].partition("</svg>")[0]
+    assert "37, lower left second molar, seen from above" in drawing
+    assert "map-outline" in drawing
+    assert not re.search(r"map-(chamber|roof|orifice|name)", drawing)

@@ -25,12 +25,13 @@ def row(matrix, name):
     [
         # three canals, seventeen difficulty factors; by the rubric:
         ("gauge", Cell(3, aim=False)),  # gauge, in each canal
-        ("shape", Cell(5 * 3, aim=False)),  # path, recapitulation, length kept, axis kept, patency, in each canal
+        # path, recapitulation, length kept, axis kept, walls left, patency, in each canal; economy in the whole
+        ("shape", Cell(6 * 3 + 1, aim=False)),
         ("length", Cell(3 * 3, aim=False)),  # length read, working length, length kept, in each canal
-        ("difficulty", Cell(17 + 1 + 1, aim=True)),  # each factor, the whole, and the bend
-        ("refer", Cell(1, aim=True)),  # the decision
-        ("films", Cell(7, aim=True)),  # apical term, further film, count, bend, tip, axis, depth
-        ("coronal-seal", Cell(2, aim=False)),  # restorability, seal
+        ("difficulty", Cell(17 + 1 + 1 + 1, aim=True)),  # each factor, the whole, the bend, and the reason in words
+        ("refer", Cell(2, aim=True)),  # the decision, and the reason in words
+        ("films", Cell(8, aim=True)),  # apical term, further film, count, bend, tip, axis, depth, what is healed
+        ("coronal-seal", Cell(3, aim=False)),  # restorability, between two visits, seal
         ("vital-pulp", Cell(0, aim=False)),  # nothing asks for it
     ],
 )
@@ -42,7 +43,6 @@ def test_what_no_task_exercises_is_shown_as_a_hole(document):
     matrix = coverage([document])
     assert [competency.id for competency in matrix.empty] == [
         "vital-pulp",
-        "emergency",
         "trauma",
         "perio-endo",
         "medical",

@@ -53,6 +53,12 @@ def test_a_key_that_is_missing_is_an_error_that_names_the_task():
     assert error.startswith("try.case.json, choices.seal: ")
 
 
+def test_a_key_without_a_reason_is_not_published():
+    choices = RECORD["choices"] | {"seal": RECORD["choices"]["seal"] | {"because": "Better."}}
+    obstacles = tried(choices=choices).obstacles
+    assert [one for one in obstacles if "seal: nothing says how its reference came about" in one]
+
+
 def test_a_flood_of_errors_is_cut_with_how_many_more():
     result = tried(**{f"key{number}": 1 for number in range(100)})
     assert len(result.errors) == MOST_ERRORS + 1

@@ -7,9 +7,9 @@ from collections import Counter
 
 import pytest
 
-from casebank.difficulty import BandsRule, Stated, WordsRule, bundled, judge
+from casebank.difficulty import BandsRule, Stated, WordsRule, criteria_named, judge
 
-CRITERIA = bundled("aae-2022")
+CRITERIA = criteria_named("aae-2022")
 FACTORS = [
     "health",
     "numbing",
@@ -32,13 +32,13 @@ FACTORS = [
 
 
 def level_of_number(fact, value):
-    rule = CRITERIA.rules[fact]
+    (rule,) = CRITERIA.rules_reading(fact)
     assert isinstance(rule, BandsRule)
     return CRITERIA.word(rule.band_of(value).level)
 
 
 def level_of_word(fact, value):
-    rule = CRITERIA.rules[fact]
+    (rule,) = CRITERIA.rules_reading(fact)
     assert isinstance(rule, WordsRule)
     return CRITERIA.word(rule.level_of(value))
 
@@ -77,7 +77,7 @@ def test_only_the_low_cells_that_a_secondary_summary_confirms_are_verified():
 
 
 def test_the_construction_of_the_angle_is_data():
-    assert CRITERIA.angle.method == "Schneider"
+    assert CRITERIA.angle.method.id == "Schneider"
     assert "1971;32:271" in CRITERIA.angle.construction
     assert CRITERIA.angle.status == "teaching choice"
 
@@ -173,11 +173,11 @@ def test_the_case_rule_of_2022(moderate, high, level):
 )
 def test_each_word_that_may_be_stated_has_its_level(fact, low, moderate, high):
     expected = dict.fromkeys(low, "low") | dict.fromkeys(moderate, "moderate") | dict.fromkeys(high, "high")
-    assert {value: level_of_word(fact, value) for value in CRITERIA.rules[fact].levels} == expected
+    assert {value: level_of_word(fact, value) for value in CRITERIA.rules_reading(fact)[0].levels} == expected
 
 
 def test_rules_decided_here_are_marked_as_teaching_choices():
-    ours = {name for name, rule in CRITERIA.rules.items() if rule.status == "teaching choice"}
+    ours = {rule.fact for factor in CRITERIA.factors for rule in factor.rules if rule.status == "teaching choice"}
     assert ours == {"crest_depth_mm", "crown_off_root_deg"}
 
 

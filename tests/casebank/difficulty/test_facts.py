@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from casebank.anatomy import Section
-from casebank.difficulty import BandsRule, Measured, Stated, bundled, measured_from, together
+from casebank.anatomy import Fragment, Restorations, RootFilling, Section
+from casebank.difficulty import BandsRule, Measured, Stated, criteria_named, known_facts, measured_from, together
 from tests.teeth import lower_molar
 
 
@@ -94,15 +94,30 @@ def test_a_restored_crown_hides_the_roots_line_from_10_degrees(off_root_deg, cov
 
 
 def test_every_fact_names_method_and_source_and_fits_its_rule():
-    rules = bundled("aae-2022").rules
+    criteria = criteria_named("aae-2022")
     facts = measured_from(lower_molar())
-    assert set(facts) - set(rules) == {"lesion"}
+    assert set(facts) - set(criteria.facts) == {"lesion", "canal_contents"}
     for name, fact in facts.items():
         assert fact.method
         assert fact.source.startswith("anatomy")
-        rule = rules.get(name)
-        if isinstance(rule, BandsRule):
-            assert fact.unit == rule.unit
+        for rule in criteria.rules_reading(name):
+            assert not isinstance(rule, BandsRule) or fact.unit == rule.unit
+
+
+def test_every_measured_fact_has_the_unit_or_the_values_that_the_vocabulary_knows():
+    facts, known = measured_from(lower_molar()), known_facts()
+    assert all(fact.unit == known[name].unit for name, fact in facts.items())
+    assert all(fact.value in known[name].values for name, fact in facts.items() if not fact.unit)
+
+
+def test_what_stands_in_a_canal_is_the_hardest_to_remove():
+    anatomy = lower_molar()
+    canal = anatomy.tooth.canals[-1].name  # the distal one
+    filling = RootFilling(canal, short_mm=1.0)
+    filled = replace(anatomy, restorations=Restorations(root_fillings=(filling,)))
+    broken = replace(anatomy, restorations=Restorations(fragments=(Fragment(canal, short_mm=1.0, length_mm=3.0),)))
+    for tooth, word in ((anatomy, "nothing"), (filled, "root filling"), (broken, "broken instrument")):
+        assert measured_from(tooth)["canal_contents"].value == word
 
 
 def test_a_finding_may_state_what_the_anatomy_does_not_describe():

@@ -2,7 +2,7 @@
 
 import pytest
 
-from casebank.difficulty import CriteriaError, bundled, judge, load
+from casebank.difficulty import CriteriaError, criteria_named, judge, load
 from casebank.difficulty.facts import Measured
 
 # Root canal complexity by curvature as two bodies word it, enough to show that a set is data.
@@ -14,6 +14,9 @@ levels = ["one", "two", "three"]
 groups = ["the film"]
 [sources]
 book = "A booklet, 2001"
+[facts]
+bend_deg = { "unit" = "deg" }
+course = { "values" = ["plain", "odd"] }
 [angle]
 method = "Schneider"
 construction = "Schneider 1971"
@@ -175,8 +178,15 @@ def test_a_faulty_set_is_refused_naming_file_place_and_remedy(old, new, message)
     ("old", "new", "message"),
     [
         ('three = ["odd"]', 'three = ["odd", "plain"]', r"rule 2, three: 'plain' has a level already"),
-        ('one = ["plain"]', "", r"rule 2, course: no value gives the lowest level: add one"),
-        ('fact = "course"', 'fact = "bend_deg"', r"small: fact bend_deg stands twice"),
+        (
+            'one = ["plain"]\nthree',
+            'two = ["plain"]\nthree',
+            r"rule 2, course: no value gives the lowest level: add one",
+        ),
+        ('fact = "course"', 'fact = "bend_deg"', r"rule 2, one: bend_deg is never 'plain': it has numbers in deg"),
+        ('fact = "course"', 'fact = "curse"', r"rule 2, fact: 'curse' is not known: use one of .*course, or add it"),
+        ('three = ["odd"]', 'three = ["strange"]', r"rule 2, three: course is never 'strange': it has plain, odd"),
+        ('three = ["odd"]', "", r"rule 2, course: no level for 'odd': give it one"),
         ('three = ["odd"]', 'three = ["odd"]\nunit = "mm"', r"rule 2, unit: .*not known"),
     ],
 )
@@ -187,7 +197,7 @@ def test_a_faulty_words_rule_is_refused(old, new, message):
 
 
 def test_a_factor_given_twice_is_refused():
-    factor = SMALL[SMALL.index("[[factor]]") :].replace('"bend_deg"', '"other_deg"')
+    factor = SMALL[SMALL.index("[[factor]]") :]
     with pytest.raises(CriteriaError, match="small: factor bend stands twice"):
         load(SMALL + factor, "small")
 
@@ -202,7 +212,7 @@ def test_an_unreadable_file_is_refused(tmp_path):
 
 def test_an_unknown_bundled_set_is_refused_naming_those_there_are():
     with pytest.raises(CriteriaError, match=r"'aae-1066' .*aae-2022"):
-        bundled("aae-1066")
+        criteria_named("aae-1066")
 
 
 def test_asking_for_a_factor_that_is_not_there_names_those_that_are():

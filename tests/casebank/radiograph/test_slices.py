@@ -11,7 +11,16 @@ from PIL import Image
 from casebank.anatomy import Placement, Prosthesis
 from casebank.radiograph import Material
 from casebank.radiograph.metal_streaks import streaks
-from casebank.radiograph.slice_planes import Cut, Volume, grid_of, middle_of
+from casebank.radiograph.slice_planes import (
+    PLANES,
+    Cut,
+    Volume,
+    grid_of,
+    middle_of,
+    normal_of,
+    reach_mm,
+    traces,
+)
 from casebank.radiograph.slices import take_slice
 from tests.teeth import lower_molar
 
@@ -194,3 +203,27 @@ def test_the_volume_stands_round_the_middle_of_the_tooth():
     anatomy = upright()
     tips = [root.apex_mm[2] for root in anatomy.tooth.roots]
     assert middle_of(anatomy)[2] == pytest.approx((anatomy.tooth.crown.height_mm + min(tips)) / 2)
+
+
+@pytest.mark.parametrize("number", [37, 47, 17, 27, 31, 11, 23])
+@pytest.mark.parametrize("plane", PLANES)
+def test_the_line_of_another_plane_lies_where_that_plane_cuts_the_picture(number, plane):
+    anatomy, volume = upright(number), Volume()
+    at = {"axial": 1.5, "coronal": -2.1, "sagittal": 3.0}
+    grid, _ = grid_of(anatomy, Cut(plane, at[plane]), volume)
+    for trace in traces(anatomy, plane, volume):
+        off_mm = (trace.share(at[trace.plane]) - 0.5) * trace.size_mm
+        place = grid.centre_mm + off_mm * (grid.right if trace.upright else grid.down)
+        assert place @ normal_of(trace.plane, number) == pytest.approx(at[trace.plane])
+
+
+@pytest.mark.parametrize("plane", PLANES)
+def test_a_plane_meets_the_volume_between_the_ends_of_its_reach_only(plane):
+    anatomy, volume = upright(), Volume()
+    least, most = reach_mm(anatomy, plane, volume)
+    assert most - least == 40
+    for inside in (least + 0.01, most - 0.01):
+        grid_of(anatomy, Cut(plane, inside), volume)
+    for outside in (least, most):
+        with pytest.raises(ValueError, match="outside the volume"):
+            grid_of(anatomy, Cut(plane, outside), volume)

@@ -7,13 +7,27 @@ from casebank.rubric import (
     LevelRule,
     MarkRule,
     MeasureRule,
+    OrderRule,
+    OutlineRule,
     Reasons,
+    WrittenRule,
 )
+from casebank.rubric.opening import Band
+from casebank.rubric.reason import Line
 
-KIND_OF = {LevelRule: "level", ChoiceRule: "choice", MeasureRule: "measure", MarkRule: "mark", BenchRule: "bench"}
+KIND_OF = {
+    LevelRule: "level",
+    ChoiceRule: "choice",
+    MeasureRule: "measure",
+    MarkRule: "mark",
+    BenchRule: "bench",
+    OrderRule: "order",
+    OutlineRule: "outline",
+    WrittenRule: "written",
+}
 
 
-def criterion(rule):
+def criterion(rule, **changes):
     return Criterion(
         id="asked",
         stage="look",
@@ -26,8 +40,9 @@ def criterion(rule):
         per="case",
         competencies=("films",),
         rule=rule,
-        reasons=Reasons("Because.", "Do this next.", "Teaching choice."),
+        reasons=Reasons("Because it matters.", "Do this next.", "Teaching choice."),
         examples=(),
+        **changes,
     )
 
 
@@ -39,3 +54,18 @@ LENGTH = criterion(MeasureRule("mm", 0.5, 1.5, 17.0, 27.0))
 COUNT = criterion(MeasureRule("count", 0.0, 1.0, 1.0, 5.0, counted="canals"))
 MARK = criterion(MarkRule(0.5, 2.5, 0.5, 4, 110.0))
 BENCH = criterion(BenchRule("larger files were followed by a size 10 to length"))
+ORDER = criterion(OrderRule({"a": "Ask", "b": "Bite test", "c": "Cold test", "d": "Decide", "e": "End"}))
+ITEMS = {"a": "Ask", "b": "Bite test", "c": "Cold test", "d": "Drill"}
+RANK = criterion(OrderRule(ITEMS, unsafe_first={"d": "Nothing is known yet."}))
+LINES = (Line("factor", "What decides", "One factor is named", 2), Line("limit", "Limit", "It says where", 1))
+WRITTEN = criterion(WrittenRule(LINES, 200))
+# whole to 5 degrees, 0.25 of the need, 1.5 mm, 0.1 of the roof; nothing from 15, 1.25, 0.5 and 0.5 on
+OUTLINE = criterion(
+    OutlineRule(
+        reach=Band(0.4, 5, 15),
+        removed=Band(0.2, 0.25, 1.25),
+        crown_wall=Band(0.1, 1.5, 0.5),
+        root_wall=Band(0.1, 1.5, 0.5),
+        roof=Band(0.2, 0.1, 0.5),
+    )
+)

@@ -8,7 +8,8 @@ import pytest
 from casebank.rubric import KINDS, ChoiceRule, bundled, bundled_names, compare, disagreements, load
 from casebank.rubric.chance import guess_rate
 from casebank.rubric.entries import ENTRIES
-from casebank.rubric.lint import flaws
+from casebank.rubric.lint import flaws_of
+from casebank.rubric.ordering import OrderRule, random_order_credit
 from casebank.rubric.rules import MarkRule, MeasureRule
 
 RUBRICS = [bundled(name) for name in bundled_names()]
@@ -21,6 +22,7 @@ EXAMPLES = [
     for criterion in rubric.criteria
     for number, example in enumerate(criterion.examples, 1)
 ]
+PUBLISHED = "7b031fb14da6955b0f721d213c3f21c842f1f9d307d5f5fa732a11e115efca8b"
 
 
 @pytest.mark.parametrize(("criterion", "example"), EXAMPLES)
@@ -65,24 +67,75 @@ def test_the_treatment_path_asks_what_a_case_needs_stage_by_stage():
     }
 
 
-def test_the_third_version_adds_what_the_bench_computes_and_takes_a_point_from_six_others():
+def test_the_third_version_adds_what_was_missing_and_takes_a_point_from_seven_others():
     second, third = bundled("treatment-path"), bundled("treatment-path-3")
     assert (second.id, second.version) == (third.id, 2) == ("treatment-path", 2)
     assert third.version == 3
     was = {criterion.id: criterion.weight for criterion in second.criteria}
     now = {criterion.id: criterion.weight for criterion in third.criteria}
     added = {name: weight for name, weight in now.items() if name not in was}
-    assert added == {"tooth-check": 1, "walls-left": 1, "economy": 1, "disinfection-reach": 2, "disclosure": 1}
+    assert added == {
+        "tooth-check": 1,
+        "walls-left": 1,
+        "economy": 1,
+        "disinfection-reach": 2,
+        "disclosure": 1,
+        "step-order": 1,
+        "outline": 9,
+        "visits": 1,
+        "advice": 1,
+        "healed": 1,
+        # each on an axis of its own
+        "reason": 100,
+        "full-day": 50,
+        "rinse-accident": 50,
+    }
     assert set(was) <= set(now)
     less = {name for name, weight in was.items() if now[name] == weight - 1}
-    assert less == {"overall", "consent", "chamber-depth", "length-read", "axis-kept", "final-rinse"}
-    assert all(now[name] == weight for name, weight in was.items() if name not in less)
+    assert less == {"overall", "consent", "chamber-depth", "length-read", "axis-kept", "final-rinse", "cone-fit"}
+    assert all(now[name] == weight for name, weight in was.items() if name not in less | {"decision"})
 
 
-def test_weights_sum_to_100_and_the_key_features_hold_at_least_half():
+def test_the_third_version_tells_four_axes_apart():
+    third = bundled("treatment-path-3")
+    assert third.axes == ("path", "decision", "judgement", "written")
+    apart = {criterion.id: (criterion.axis, criterion.weight) for criterion in third.criteria}
+    assert {name: where for name, where in apart.items() if where[0] != "path"} == {
+        "decision": ("decision", 100),
+        "reason": ("written", 100),
+        "full-day": ("judgement", 50),
+        "rinse-accident": ("judgement", 50),
+    }
+    assert bundled("treatment-path").axes == ("path",)
+
+
+def test_what_the_third_version_asks_of_every_case_alike_it_keys_itself():
+    keyed = {criterion.id for criterion in bundled("treatment-path-3").criteria if criterion.key is not None}
+    assert keyed == {
+        "tooth-check",
+        "disclosure",
+        "visits",
+        "advice",
+        "healed",
+        "step-order",
+        "full-day",
+        "rinse-accident",
+        "reason",
+    }
+    assert not any(criterion.key for criterion in bundled("treatment-path").criteria)
+
+
+def test_the_second_version_is_as_it_was_published():
+    # sha256 of the file as four published cases name it
+    assert bundled("treatment-path").sha256 == PUBLISHED
+
+
+def test_weights_sum_to_100_on_each_axis_and_the_key_features_hold_at_least_half_of_the_path():
     for rubric in RUBRICS:
-        assert sum(criterion.weight for criterion in rubric.criteria) == 100
-        assert sum(criterion.weight for criterion in rubric.criteria if criterion.key_feature) >= 50
+        for axis in rubric.axes:
+            assert sum(criterion.weight for criterion in rubric.criteria if criterion.axis == axis) == 100
+        path = [criterion for criterion in rubric.criteria if criterion.axis == "path"]
+        assert sum(criterion.weight for criterion in path if criterion.key_feature) >= 50
 
 
 def test_the_published_diagnostic_terms_are_the_options():
@@ -106,6 +159,8 @@ def test_treating_alone_against_a_referral_earns_less_than_referring_an_easy_cas
 def test_guessing_earns_at_most_a_quarter(criterion):
     if isinstance(criterion.rule, MeasureRule | MarkRule):
         assert guess_rate(criterion.rule) <= 0.25
+    elif isinstance(criterion.rule, OrderRule):
+        assert random_order_credit(criterion.rule, criterion.key) <= 0.25
     elif isinstance(criterion.rule, ChoiceRule) and criterion.rule.options != "case":
         # one pick at random among n options without part credit: 1 / n, which must not reach a half
         assert len(criterion.rule.options) >= 3
@@ -113,11 +168,7 @@ def test_guessing_earns_at_most_a_quarter(criterion):
 
 @pytest.mark.parametrize("criterion", CRITERIA)
 def test_the_options_and_questions_carry_no_known_flaw(criterion):
-    rule = criterion.rule
-    if isinstance(rule, ChoiceRule) and rule.options != "case":
-        assert flaws(criterion.ask, rule.options, criterion.examples[0].reference.best) == ()
-    else:
-        assert flaws(criterion.ask, {}, frozenset()) == ()
+    assert flaws_of(criterion) == ()
 
 
 def test_a_case_s_tasks_share_a_criterion_s_weight_equally():

@@ -100,16 +100,37 @@ export class FilmViewer extends HTMLElement {
       this.speech.say('missing');
       return;
     }
+    this.speech.say(this.#onCanvas());
+    if (this.picture.dataset.whole) await this.#becomeWhole();
+  }
+
+  /** What there is to say of it: ready, or only to be seen as it is. */
+  #onCanvas() {
     try {
       this.sheet.load(this.picture);
       this.sheet.canvas.hidden = false;
-      this.dataset.arrived = 'whole';
-      this.speech.say('ready');
+      this.dataset.arrived = this.picture.dataset.whole ? 'quick' : 'whole';
+      return 'ready';
     } catch {
       // The picture's values may not be read (another origin): it is shown and measured, but not windowed.
       this.dataset.arrived = 'plain';
-      this.speech.say('plain');
+      return 'plain';
     }
+  }
+
+  /** A picture for the wait gives way to the film itself; marks, zoom and brightness stay as they are. */
+  async #becomeWhole() {
+    const whole = new Image();
+    whole.src = this.picture.dataset.whole;
+    try {
+      await whole.decode();
+    } catch {
+      return; // the picture for the wait stays; loading the page again asks anew
+    }
+    this.picture.removeAttribute('data-whole');
+    this.picture.src = whole.src;
+    await this.picture.decode();
+    this.#onCanvas();
   }
 
   // Mounting ---------------------------------------------------------------
