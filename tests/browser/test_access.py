@@ -128,7 +128,7 @@ def test_the_feedback_can_be_used(new_page, student):
 
 SCHOOL = (
     *("cohorts", "cohort", "set-assignment", "roster", "assignment-table", "practice-table", "programme-table"),
-    "competencies",
+    *("competencies", "licence"),
 )
 
 
@@ -157,6 +157,7 @@ def school(director):
         "practice-table": reverse("assignment-table", args=[practice.assignment.public_id]),
         "programme-table": reverse("programme-table", args=[programme, "graded"]),
         "competencies": reverse("competencies"),
+        "licence": reverse("licence", args=[programme]),
     }
 
 
@@ -271,6 +272,10 @@ def test_what_comes_back_from_the_directors_forms_can_be_used(new_page, director
     page.evaluate("() => { for (const form of document.forms) form.noValidate = true; }")
     with watch.expecting(page, "400"):
         assert wrong_with_what_comes_back("Set this work") == []
+    page.goto(school["licence"])
+    page.locator("[name=low-4]").select_option("refer")
+    with watch.expecting(page, "400"):
+        assert wrong_with_what_comes_back("State this licence") == []
     page.goto(school["cohort"])
     page.locator("summary", has_text="Give a new one").first.click()
     assert wrong_with_what_comes_back("Give it now") == []
