@@ -46,6 +46,7 @@ class Command(BaseCommand):
         if not options["prepare_only"]:
             documents = [case.editions.latest("number").document for case in Case.objects.open_to_work()]
             Thread(target=warm_sight, args=(documents,), daemon=True).start()
+            Thread(target=call_command, args=("work_regrades",), kwargs={"processes": 1}, daemon=True).start()
             settings.DEBUG = False  # a demo shows what a student would see, never a page for developers
             call_command("runserver", f"127.0.0.1:{port}", "--noreload")
 
