@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from assess.grading.fits import tasks_of
+from assess.grading.grade import GRADED_STAGES
 from assess.grading.said import film_of
 from assess.log import Chose, Measured, Stage, State, Wrote
 from assess.presenting.axes import AXIS_NAMES, AXIS_NOTES, KEY_TYPES
@@ -147,8 +148,9 @@ def comparison(
     lies_on = {one["id"]: one.get("axis", MAIN_AXIS) for one in result["criteria"]}  # older records know one axis
     main = [one for one in compared if lies_on[one.id] == MAIN_AXIS]
     stages = tuple(
-        _stage(Stage(key), percent, state, [one for one in main if tasks[one.id].criterion.stage == key])
-        for key, percent in result["stages"].items()
+        _stage(Stage(key), result["stages"][key], state, [one for one in main if tasks[one.id].criterion.stage == key])
+        for key in GRADED_STAGES  # a database may give a record's keys back in an order of its own
+        if key in result["stages"]
     )
     weighed = [one for one in result["criteria"] if lies_on[one["id"]] == MAIN_AXIS]
     weights = {key: sum(one["weight"] for one in weighed if one["stage"] == key) for key in result["stages"]}
@@ -162,9 +164,9 @@ def comparison(
         ),
         stages=stages,
         axes=tuple(
-            _axis(key, percent, [one for one in compared if lies_on[one.id] == key])
-            for key, percent in result.get("axes", {}).items()
-            if key != MAIN_AXIS
+            _axis(key, result["axes"][key], [one for one in compared if lies_on[one.id] == key])
+            for key in AXIS_NAMES
+            if key != MAIN_AXIS and key in result.get("axes", {})
         ),
         skill=skilled(result),
         sureness=sureness(result, {one.id: Pointed(one.label, one.anchor) for one in compared}),

@@ -99,7 +99,7 @@ def sureness(result: Mapping[str, Any], pointed: Mapping[str, Pointed]) -> Suren
         mean=_mean(held["mean"]),
         honest=_mean(held["honest"]),
         right_from=round(100 * held["right_from"]),
-        steps=tuple(_step(name, step["rated"], step["right"]) for name, step in held["steps"].items()),
+        steps=tuple(_step(name, held["steps"][name]["rated"], held["steps"][name]["right"]) for name in STEPS),
         sure_and_wrong=tuple(pointed[task] for task in held["sure_and_wrong"] if task in pointed),
         unsure_and_right=tuple(pointed[task] for task in held["unsure_and_right"] if task in pointed),
     )

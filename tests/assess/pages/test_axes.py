@@ -155,3 +155,13 @@ def test_the_key_page_shows_places_lines_axes_and_what_is_unsafe_at_first(client
     reason = page[page.index("The reason, in your own words") :]
     assert "Looked for What decides: One difficulty factor or more of this tooth is named (1 point)" in reason
     assert f"Reference {attempt.edition.document.choices['decision'].because}" in reason
+
+
+def test_stages_axes_and_steps_keep_their_order_whatever_order_a_database_gives_a_record_back_in(sound):
+    record = sound[2]
+    turned = json.loads(json.dumps(record, sort_keys=True))  # as a database that keeps no order does, in one of its own
+    straight, shown = compared(sound), compared(sound, **{key: turned[key] for key in ("stages", "axes", "confidence")})
+    assert list(turned["axes"]) != list(record["axes"])
+    assert [stage.key for stage in shown.stages] == ["look", "weigh", "open", "shape", "fill"]
+    assert [axis.key for axis in shown.axes] == ["decision", "judgement", "written"]
+    assert shown.sureness.steps == straight.sureness.steps
