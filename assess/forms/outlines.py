@@ -5,6 +5,7 @@ import re
 from typing import Any
 
 from django import forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -37,7 +38,7 @@ class OutlineForm(AnswerForm):
         try:
             checked_outline(places)
         except ValueError as trouble:
-            raise forms.ValidationError(_("%(trouble)s.") % {"trouble": _capital(str(trouble))}) from trouble
+            raise forms.ValidationError(_("%(trouble)s.") % {"trouble": capfirst(str(trouble))}) from trouble
         return places
 
     def clean_orifices(self) -> Places:
@@ -67,7 +68,3 @@ def places_in(text: str) -> Places:
             )
         places.append([right, down])
     return places
-
-
-def _capital(sentence: str) -> str:
-    return sentence[:1].upper() + sentence[1:]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -53,7 +54,7 @@ def as_drilled(document: Document, state: State, said: Outlined) -> AsDrilled:
         )
     except ValueError as trouble:
         words = str(trouble)
-        return AsDrilled(bare.line, bare.depth, bare.prosthesis, trouble=f"{words[:1].upper()}{words[1:]}.")
+        return AsDrilled(bare.line, bare.depth, bare.prosthesis, trouble=f"{capfirst(words)}.")
     return _with_verdict(bare, cut)
 
 

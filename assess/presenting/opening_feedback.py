@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from assess.grading.fits import tasks_of
@@ -129,7 +130,7 @@ def _orifice_rows(marks: MarksJudged) -> tuple[OrificeRow, ...]:
             _("not marked")
             if one.off_mm is None
             else _("mark %(mark)s, %(off).1f mm off") % {"mark": _letter(one.mark or 1), "off": one.off_mm},
-            "" if one.off_mm is not None else f"{one.reason[:1].upper()}{one.reason[1:]}.",
+            "" if one.off_mm is not None else f"{capfirst(one.reason)}.",
         )
         for one in marks.orifices
     )

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from casebank.anatomy import Anatomy
-from casebank.radiograph.cone_beam import Dose, doses, in_films, reasons
+from casebank.radiograph.cone_beam import reason_of, reasons
 from casebank.radiograph.slice_planes import PLANES, Cut, PlaneName, Volume, grid_of, reach_mm, runs_along_arch, traces
 
 VOLUME = Volume()
@@ -65,15 +65,7 @@ def reasons_offered(seed: int) -> tuple[ReasonOffered, ...]:
 
 
 def reason_words(slug: str) -> str:
-    return next(_(one.words) for one in reasons() if one.slug == slug)
-
-
-def dose_rows() -> tuple[Dose, ...]:
-    return doses()
-
-
-def volume_in_films() -> int:
-    return in_films()
+    return _(reason_of(slug).words)
 
 
 def places(anatomy: Anatomy, wanted: Mapping[str, str]) -> dict[PlaneName, float]:

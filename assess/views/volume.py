@@ -13,6 +13,7 @@ from assess.presenting import sections
 from assess.views.desk import Desk, desk
 from assess.views.pictures import private_answer
 from casebank.films import section_png
+from casebank.radiograph.cone_beam import doses, in_films
 from casebank.radiograph.slice_planes import PLANES, Cut
 
 
@@ -53,8 +54,8 @@ def section_picture(desk: Desk, plane: str) -> HttpResponse:
 def _request(desk: Desk, sent: dict[str, Any]) -> HttpResponse:
     context = {
         "reasons": sections.reasons_offered(desk.attempt.seed),
-        "doses": sections.dose_rows(),
-        "in_films": sections.volume_in_films(),
+        "doses": doses(),
+        "in_films": in_films(),
         **sent,
     }
     status = 400 if sent.get("trouble") else 200
